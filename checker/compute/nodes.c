@@ -56,13 +56,22 @@ static void join_words(const struct scene *scene, struct joined *side, const cha
 	}
 }
 
+/* Does the item's reference of this name lead to the scene's item? */
+static bool names_item(const struct scene *scene, const struct item *item, const char *reference)
+{
+	const struct quantity *word = scene_get_of(scene, item, reference);
+
+	return word && word->known != UNKNOWN && word->word && text_same(word->word, scene->item->tag) &&
+		table_find(scene->table, word->word) == scene->item;
+}
+
 /* Streams whose `name` is this item. */
 static void join_pointing(const struct scene *scene, struct joined *side, const char *name)
 {
 	struct items streams = table_of_kind(scene->table, "stream");
 
 	for (size_t i = 0; i < streams.count; i++)
-		if (streams.rows[i] != scene->item && named(scene, streams.rows[i], name) == scene->item)
+		if (streams.rows[i] != scene->item && names_item(scene, streams.rows[i], name))
 			join(side, streams.rows[i]);
 }
 
@@ -218,18 +227,18 @@ static bool same_streams(const struct joined *a, const struct joined *b)
 	return same;
 }
 
-static bool joins(const struct node *node, const struct item *stream)
+static bool is_alone(const struct joined *side, const struct item *stream)
 {
-	bool joined = false;
-
-	for (size_t i = 0; i < node->in.count; i++)
-		joined = joined || node->in.rows[i] == stream;
-	for (size_t i = 0; i < node->out.count; i++)
-		joined = joined || node->out.rows[i] == stream;
-	return joined;
+	return side->count == 1 && side->rows[0] == stream;
 }
 
-/* Is the same place described by an item before? A split or mix goes before equipment; a stream is among those of its own node. */
+/* A stream that is a node is all that goes in or all that goes out. */
+static bool may_be_same(const struct item *item, const struct node *node)
+{
+	return !item_is(item, "stream") || is_alone(&node->in, item) || is_alone(&node->out, item);
+}
+
+/* Is the same place described by an item before? A split or mix goes before equipment. */
 static bool is_told_before(const struct scene *scene, const struct node *node)
 {
 	bool told = false;
@@ -241,9 +250,8 @@ static bool is_told_before(const struct scene *scene, const struct node *node)
 		bool before = item_is_any(other.item, "split mix")
 			? !item_is_any(scene->item, "split mix") || i < scene->item->index
 			: !item_is_any(scene->item, "split mix") && i < scene->item->index;
-		before = before && (!item_is(other.item, "stream") || joins(node, other.item));
-		told = before && find_node(&other, &its) && same_streams(&its.in, &node->in) &&
-			same_streams(&its.out, &node->out);
+		told = before && may_be_same(other.item, node) && find_node(&other, &its) &&
+			same_streams(&its.in, &node->in) && same_streams(&its.out, &node->out);
 	}
 	return told;
 }

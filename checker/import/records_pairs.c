@@ -1,5 +1,6 @@
 #include "import/records.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* "8 / 40", "6\" Sch 80", "12-STD": a size and its schedule. */
@@ -41,10 +42,15 @@ void record_state_pair(struct record *record, const struct field_column *column,
 	const char *const attributes[] = {
 		design ? "design-pressure" : "pressure", design ? "design-temperature" : "temperature"};
 	const char *text = record_cell(record, column)->text, *units = column->rules.unit ? column->rules.unit : "";
-	const char *between = strstr(units, " / "), *slash = strpbrk(text, "/@");
-	bool one_each = slash && !strpbrk(slash + 1, "/@");
+	const char *between = strstr(units, " / "), *slash = NULL;
+	size_t strokes = 0;
+	for (const char *c = text; *c; c++)
+		if (strchr("/@", *c)) {
+			slash = c; /* the last: "50/FV / 300" */
+			strokes++;
+		}
 	struct cell_value values[2] = {{.fate = CELL_LEFT_OUT}, {.fate = CELL_LEFT_OUT}};
-	for (size_t i = 0; i < 2 && one_each && between; i++) {
+	for (size_t i = 0; i < 2 && slash && between; i++) {
 		const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attributes[i]);
 		struct cell_rules rules = column->rules;
 		rules.unit = i ? between + strlen(" / ") : arena_copy_span(arena, units, (size_t)(between - units));
@@ -56,14 +62,31 @@ void record_state_pair(struct record *record, const struct field_column *column,
 	}
 	for (size_t i = 0; i < 2; i++)
 		if ((values[i].fate != CELL_TAKEN && values[i].fate != CELL_INTERPRETED) ||
-			record_cell(record, column)->hidden) {
+			record_cell(record, column)->hidden || (strokes > 1 && !values[0].vacuum)) {
 			record_keep_as_note(record, column, item, "no pressure and temperature, as 1080 / 200");
 			return;
 		}
 	for (size_t i = 0; i < 2; i++)
 		record_state_value(record, column, item, attributes[i], values[i].value);
-	record_interpreted(record, column, arena_join(arena, values[0].value, ", ", values[1].value, ""),
+	if (values[0].vacuum && design)
+		record_state_value(record, column, item, "vacuum-design", "yes");
+	record_interpreted(record, column,
+		arena_join(arena, values[0].value, ", ", values[1].value, values[0].vacuum ? ", full vacuum" : ""),
 		"a pressure and a temperature in one cell");
+}
+
+/* "2100 x 24500": bare figures so large that no vessel has them in inches, feet or metres. */
+static bool are_millimetres(const char *const parts[2])
+{
+	const double least = 700, most = 100000; /* 700 in are 17.8 m: no diameter of a vessel of such a unit */
+	for (size_t i = 0; i < 2; i++) {
+		if (strspn(parts[i], "0123456789") != strlen(parts[i]))
+			return false;
+		double value = strtod(parts[i], NULL);
+		if (value < least || value > most)
+			return false;
+	}
+	return true;
 }
 
 /* "1.600 x 17.500", "72\" x 52'-0\"": a diameter and a length. */
@@ -77,8 +100,11 @@ void record_state_dimensions(struct record *record, const struct field_column *c
 					  *length = vocabulary_attribute(item->element, along);
 	struct cell_value first = {.fate = CELL_LEFT_OUT}, second = first;
 	if (two && across && length) {
-		first = list_cell(arena, parts[0], across->type, &column->rules);
-		second = list_cell(arena, parts[1], length->type, &column->rules);
+		struct cell_rules rules = column->rules;
+		if (!rules.unit && are_millimetres(parts))
+			rules.unit = "mm";
+		first = list_cell(arena, parts[0], across->type, &rules);
+		second = list_cell(arena, parts[1], length->type, &rules);
 	}
 	bool both = (first.fate == CELL_TAKEN || first.fate == CELL_INTERPRETED) &&
 		(second.fate == CELL_TAKEN || second.fate == CELL_INTERPRETED);

@@ -228,6 +228,7 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
+	heading_tell_inlets(finding, &table);
 	table_join_keys(finding, &table);
 	table_find_key(finding, &table);
 	return table;
@@ -294,7 +295,8 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 		begun = begun ? begun : key ? column.known_as : NULL;
 		if (!begun && !column.known_as)
 			continue; /* titles beside and above the first row */
-		if (!column.unit)
+		bool loading = text_has_word(table_concepts_of(finding, column.heading), "loading");
+		if (!column.unit && !loading) /* no share of a whole */
 			column.unit = unit;
 		if (!column.of_case)
 			column.of_case = of_case;

@@ -53,11 +53,24 @@ bool heading_knows(const struct finding *finding, const char *heading)
 struct part {
 	const char *text;
 	bool filled;
+	const char *of_case; /* what it names beside the names of other cases ("Des" beside "TD"); NULL: nothing */
 };
 
 static bool is_of_units(const struct band *band, size_t row)
 {
 	return band->units[row - band->first];
+}
+
+/* Has the column a heading of its own above the row, other than what stands over the group? */
+static bool stands_apart(
+	const struct finding *finding, const struct band *band, size_t row, size_t group, size_t column)
+{
+	for (size_t above = band->first; above < row; above++) {
+		const struct sheet_cell *own = cell(finding, above, column), *other = cell(finding, above, group);
+		if (own->kind != SHEET_EMPTY && strcmp(own->text, other->text) != 0)
+			return true;
+	}
+	return false;
 }
 
 /* The heading of the row that holds over the column: its own, or that of a group to its left. */
@@ -68,7 +81,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 	for (size_t below = row + 1; below <= band->last; below++)
 		lower = lower || cell(finding, below, column)->kind != SHEET_EMPTY;
 	if (here->kind != SHEET_EMPTY || !lower)
-		return (struct part){here->text, false};
+		return (struct part){.text = here->text};
 	for (size_t k = column; k-- > 0;) {
 		const struct sheet_cell *left = cell(finding, row, k);
 		if (left->kind == SHEET_EMPTY)
@@ -76,9 +89,10 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 		bool covers = false; /* a heading with nothing under it is no group */
 		for (size_t below = row + 1; below <= band->last; below++)
 			covers = covers || cell(finding, below, k)->kind != SHEET_EMPTY;
-		return (struct part){covers && !left->merged ? left->text : "", true};
+		covers = covers && !stands_apart(finding, band, row, k, column);
+		return (struct part){.text = covers && !left->merged ? left->text : "", .filled = true};
 	}
-	return (struct part){"", false};
+	return (struct part){.text = ""};
 }
 
 static const char *add_unit(const struct finding *finding, struct table_column *column, const char *text)
@@ -129,7 +143,9 @@ static bool changes(const struct finding *finding, const struct part *group, con
 		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
+	const bool covering = text_has_word(concepts, "insulated") || text_has_word(concepts, "traced");
 	concepts = table_concepts_of(finding, part);
+	condition = covering && (text_has_word(concepts, "thickness") || text_has_word(concepts, "class"));
 	for (size_t i = 0;
 		i < (of_conditions && *table_concepts_of(finding, group->text) ? CONDITIONS : COUNT(touched)); i++)
 		condition = condition || text_has_word(concepts, touched[i]);
@@ -157,6 +173,16 @@ static void know(const struct finding *finding, struct table_column *column, con
 	for (size_t i = 0; i < count; i++)
 		text_addf(&whole, "%s%s", i ? " / " : "", parts[i].text);
 	column->heading = whole.data;
+	if (count > 1 && parts[count - 1].of_case) {
+		struct table_column rest = *column;
+		know(finding, &rest, parts, count - 1);
+		if (rest.known_as && varies(finding, rest.known_as)) {
+			column->of_case = parts[count - 1].of_case;
+			column->known_as = rest.known_as;
+			column->unit = rest.unit;
+		}
+		return; /* what it is designed for is another thing than what it does in the case "Design" */
+	}
 	if (count && heading_knows(finding, whole.data)) {
 		column->known_as = whole.data;
 		return;
@@ -193,6 +219,27 @@ static void know(const struct finding *finding, struct table_column *column, con
 	}
 }
 
+/* "Temp. in degF" beside "Temp. out degF": an inlet, and no unit in words. */
+void heading_tell_inlets(const struct finding *finding, struct table *table)
+{
+	static const char *const ins[] = {" in ", " IN ", " In "};
+	struct arena *arena = finding->arena;
+	for (size_t i = 0; i < table->count; i++) {
+		const char *known = table->columns[i].known_as, *at = NULL;
+		known = known ? known : table->columns[i].heading; /* a map knows it by the inlet */
+		for (size_t k = 0; k < COUNT(ins) && !at; k++)
+			at = strstr(known, ins[k]);
+		if (!at || strchr("([", at[strlen(ins[0])]))
+			continue; /* "T in (degC)" is one already */
+		const char *before = arena_copy_span(arena, known, (size_t)(at - known)), *after = at + strlen(ins[0]);
+		const char *twin = arena_join(arena, before, " out ", after, ""),
+			   *inlet = arena_join(arena, before, " inlet ", after, "");
+		for (size_t k = 0; k < table->count; k++)
+			if (text_same_nocase(table->columns[k].heading, twin) && heading_knows(finding, inlet))
+				table->columns[i].known_as = inlet;
+	}
+}
+
 /* "SHELL SIDE (or air side)": a group without what is said in passing, unless that is a unit or tells one case from another. */
 static const char *group_in_short(const struct finding *finding, const char *text)
 {
@@ -221,7 +268,7 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 		enum kind kind;
 		const char *word;
 	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"},
-		{KIND_LIQUID_FLOW, "Flow"}};
+		{KIND_LIQUID_FLOW, "Flow"}, {KIND_VELOCITY, "Velocity"}};
 	double factor, offset;
 	const char *unit;
 	struct table_column named = *column;
@@ -235,7 +282,7 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 			if (strcmp(words_fold(finding->arena, parts[k].text), "rate") == 0)
 				return; /* a flow, and not what something is rated for */
 		}
-		parts[count] = (struct part){words[i].word, false};
+		parts[count] = (struct part){.text = words[i].word};
 		know(finding, &named, parts, count + 1);
 		bool whole = named.known_as && strcmp(named.known_as, named.heading) == 0;
 		if (whole || named.of_case) {
@@ -313,12 +360,139 @@ static const char *take_cases(const struct finding *finding, const char *text, c
 	return text;
 }
 
+/* ---- what stands before a revamp, and after it ---- */
+
+enum standing { STANDS_EITHER_WAY, STANDS_BEFORE, STANDS_AFTER };
+
+static enum standing standing_of(struct arena *arena, const char *text)
+{
+	static const char before[] =
+		"exist|exist g|existing|before|before revamp|vorh|vorhanden|bestand|bestehend|alt|old|"
+		"original|existant|existente|bestaand|esistente|vor umbau",
+			  after[] =
+				  "new|revamp|revamped|after|after revamp|proposed|neu|nouveau|nuevo|nieuw|nuovo|novo|"
+				  "future|modified|nach umbau|umbau";
+	const char *folded = words_fold(arena, text);
+	return words_are_one_of(arena, folded, before)	 ? STANDS_BEFORE
+		: words_are_one_of(arena, folded, after) ? STANDS_AFTER
+							 : STANDS_EITHER_WAY;
+}
+
+static bool stands_in_band(const struct finding *finding, const struct band *band, enum standing standing)
+{
+	for (size_t row = band->first; row <= band->last; row++)
+		for (size_t k = 0; k < finding->columns; k++)
+			if (cell(finding, row, k)->kind == SHEET_TEXT &&
+				standing_of(finding->arena, cell(finding, row, k)->text) == standing)
+				return true;
+	return false;
+}
+
+/* "Exist | New" under or over a heading: what is new is the value; what was before is none, and keeps its whole heading. */
+static bool know_by_standing(const struct finding *finding, const struct band *band, struct table_column *column,
+	const struct part *parts, size_t count)
+{
+	if (count < 2 || count > MOST_HEAD || !stands_in_band(finding, band, STANDS_BEFORE) ||
+		!stands_in_band(finding, band, STANDS_AFTER))
+		return false;
+	size_t at = standing_of(finding->arena, parts[0].text) ? 0 : count - 1;
+	enum standing standing = standing_of(finding->arena, parts[at].text);
+	if (!standing)
+		return false;
+	struct part others[MOST_HEAD + 1];
+	struct text whole = text_in(finding->arena);
+	for (size_t i = 0, n = 0; i < count; i++) {
+		text_addf(&whole, "%s%s", i ? " / " : "", parts[i].text);
+		if (i != at)
+			others[n++] = (struct part){.text = parts[i].text};
+	}
+	if (standing == STANDS_AFTER)
+		know(finding, column, others, count - 1);
+	else if (heading_knows(finding, whole.data))
+		column->known_as = whole.data; /* a map has it */
+	column->heading = whole.data;
+	return true;
+}
+
+/* What stands below the first row of the headings, units apart; NULL: nothing does. */
+static const char *own_words(const struct finding *finding, const struct band *band, size_t at)
+{
+	for (size_t row = band->first + 1; row <= band->last; row++) {
+		const struct sheet_cell *here = cell(finding, row, at);
+		if (here->kind == SHEET_TEXT && !is_of_units(band, row) && !table_is_unit(finding, here) &&
+			!heading_is_dash(here->text) && strcmp(here->text, cell(finding, band->first, at)->text) != 0)
+			return here->text;
+	}
+	return NULL;
+}
+
+/* Does the heading of the first row stand over the columns at both places, with words below that differ? */
+static bool stands_over_both(const struct finding *finding, const struct band *band, size_t left, size_t right)
+{
+	const struct sheet_cell *group = cell(finding, band->first, left), *other = cell(finding, band->first, right);
+	const char *one = own_words(finding, band, left), *two = own_words(finding, band, right);
+	bool reaches = other->kind == SHEET_EMPTY || (other->merged && strcmp(other->text, group->text) == 0);
+	return group->kind == SHEET_TEXT && reaches && one && two && strcmp(one, two) != 0;
+}
+
+static bool is_shared(const struct finding *finding, const struct band *band, size_t at)
+{
+	return (at + 1 < finding->columns && stands_over_both(finding, band, at, at + 1)) ||
+		(at > 0 && stands_over_both(finding, band, at - 1, at));
+}
+
+/* The case that a heading names among those of cases alone; NULL: it does not. "Normal", "Rated", "Max" are none. */
+static const char *case_word(const struct finding *finding, const char *text, bool *sure)
+{
+	static const char *const words[][2] = {{"Turndown", "td|turndown|turn down|t d|teillast|minderlast"},
+		{"Summer", "sum|summer|sommer|smr|ete|verano|zomer"}, {"Winter", "win|winter|wtr|hiver|invierno"},
+		{"Design", "des|design|dsgn|auslegung|ausl|ausleg"}, {"Normal", "norm|normal|nor|nrm"}};
+	enum { DESIGN = 3 };
+	const char *folded = words_fold(finding->arena, text);
+	for (size_t i = 0; i < COUNT(words); i++)
+		if (words_are_one_of(finding->arena, folded, words[i][1])) {
+			*sure = *sure || i < DESIGN;
+			return words[i][0];
+		}
+	return words_are_one_of(finding->arena, folded, "max|min|maximum|minimum") || !fields_case(finding->arena, text)
+		? NULL
+		: text;
+}
+
+/* "Duty | Design | Turndown | Summer": the names of cases under one heading, "Des" and "Design" among them; NULL: not these. */
+static const char *among_cases(const struct finding *finding, const struct band *band, size_t row, size_t at)
+{
+	bool sure = false;
+	size_t from = at, to = at + 1, names = 0;
+	const char *own = row > band->first ? case_word(finding, cell(finding, row, at)->text, &sure) : NULL;
+	if (!own)
+		return NULL;
+	const struct sheet_cell *over = cell(finding, row - 1, at);
+	while (from > 0 &&
+		(over->kind == SHEET_EMPTY ||
+			(over->merged && strcmp(over->text, cell(finding, row - 1, from - 1)->text) == 0)))
+		over = cell(finding, row - 1, --from);
+	while (to < finding->columns &&
+		(cell(finding, row - 1, to)->kind == SHEET_EMPTY ||
+			(cell(finding, row - 1, to)->merged &&
+				strcmp(over->text, cell(finding, row - 1, to)->text) == 0)))
+		to++;
+	for (size_t k = from; k < to; k++) {
+		const char *text = cell(finding, row, k)->text;
+		if (*text && !case_word(finding, text, &sure))
+			return NULL;
+		names += *text != '\0';
+	}
+	return over->kind == SHEET_EMPTY || names < 2 || !sure ? NULL : own;
+}
+
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
-	struct part parts[MOST_HEAD + 1];
+	struct part parts[MOST_HEAD + 1] = {{.text = ""}};
 	size_t count = 0;
 	const char *unit, *of_group = NULL;
+	bool before = false;
 	for (size_t row = band->first; row <= band->last; row++) {
 		struct part part = part_of(finding, band, row, at);
 		if (is_group(finding, band, row, at))
@@ -331,6 +505,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 			of_group = of_this ? of_this : of_group;
 			part.text = of_this ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
+		part.of_case = among_cases(finding, band, row, at);
 		if (strchr(part.text, '/') && !column.cases)
 			part.text = take_cases(finding, part.text, &column.cases);
 		const char *shared = words_without_phases(finding->arena, finding->words, part.text, &column.phases);
@@ -346,7 +521,13 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		if (*part.text && !heading_is_dash(part.text))
 			parts[count++] = part;
 	}
-	know(finding, &column, parts, count);
+	if (know_by_standing(finding, band, &column, parts, count))
+		before = !column.known_as;
+	else
+		know(finding, &column, parts, count);
+	column.shared = count > 1 && column.known_as && !before && !column.of_case &&
+		strcmp(column.known_as, parts[0].text) == 0 && !table_is_key(finding, column.known_as) &&
+		!standing_of(finding->arena, parts[count - 1].text) && is_shared(finding, band, at);
 	words_without_unit(finding->arena, finding->words, column.heading, &unit);
 	if (column.known_as && !unit)
 		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
@@ -354,7 +535,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		column.unit = unit;
 	if (!column.unit)
 		column.unit = of_group;
-	if (!column.known_as && column.unit && count && count < MOST_HEAD)
+	if (!column.known_as && !before && column.unit && count && count < MOST_HEAD)
 		know_by_unit(finding, &column, parts, count);
 	if (!column.known_as && count == 1)
 		know_key_by_start(finding, &column, parts);

@@ -200,10 +200,19 @@ static void put_conditions(struct printer *printer, const char *name, struct con
 	close_braces(printer);
 }
 
+/* The same words in another rule are of other variables. */
+static const char *expression_in_its_rule(struct printer *printer, const struct expression *expression)
+{
+	const struct place place = expression->place;
+	return arena_format(printer->arena, "%s:%d:%d: %s", place.file ? place.file : "", place.line, place.column,
+		expression->written);
+}
+
 static void put_members_of_expression(struct printer *printer, const struct expression *expression)
 {
 	put_word(printer, "written", expression->written);
-	const struct object *place = find_object(printer, "compiled", expression->written, &printer->compiled_count);
+	const struct object *place =
+		find_object(printer, "compiled", expression_in_its_rule(printer, expression), &printer->compiled_count);
 	text_addf(&printer->members, ".compiled = &compiled[%zu], ", place->number);
 	put_count(printer, "cites", expression->cites);
 	put_count(printer, "divides", expression->divides);
@@ -404,6 +413,7 @@ static void put_rule(struct printer *printer, const struct rule *rule)
 	put_inputs(printer, rule);
 	put_count(printer, "input_count", rule->input_count);
 	put_count(printer, "upsets", rule->upsets);
+	put_count(printer, "late", rule->late);
 	put_count(printer, "placed", rule->placed);
 	put_count(printer, "held", rule->held);
 	put_count(printer, "evidence", rule->evidence);

@@ -52,12 +52,14 @@ uint32_t evaluation_same_quantity(const struct evaluation *evaluation, size_t i)
 
 static bool words_include(const char *alternatives, const char *word)
 {
-	size_t length = strlen(word);
 	for (const char *at = alternatives; *at; at += *at == '|') {
-		size_t span = strcspn(at, "|");
-		if (span == length && memcmp(at, word, length) == 0)
+		const char *letter = word;
+		while (*letter && *at == *letter)
+			at++, letter++;
+		if (!*letter && (!*at || *at == '|'))
 			return true;
-		at += span;
+		while (*at && *at != '|')
+			at++;
 	}
 	return false;
 }

@@ -13,6 +13,7 @@
 #include "judge/late.h"
 #include "judge/outcomes.h"
 #include "judge/screening.h"
+#include "judge/selected.h"
 #include "judge/evaluation.h"
 #include "judge/weigh.h"
 
@@ -425,22 +426,21 @@ static bool rests_on_added(const struct rule *rule)
 	return rests;
 }
 
-static void judge_items(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
+static void judge_items(const struct judge_context *context, const struct rule *rule, struct selected *selected,
+	struct finding_list *list)
 {
-	const char *kind = NULL; /* of the item before: parts of a kind follow each other */
-	bool selected = false, told = !rests_on_added(rule);
+	const struct items items = selected_items(selected, rule);
+	bool told = !rests_on_added(rule);
+	if (!items.count)
+		return;
 	bool any = !told || table_pass(context->table, (uintptr_t)rule);
 	if (!any && context->before) {
 		take_over(context, rule, NULL, list);
 		table_pass(context->table, 0);
 		return;
 	}
-	for (size_t i = 0; i < table_item_count(context->table); i++) {
-		const struct item *item = table_item(context->table, i);
-		selected = item->kind == kind ? selected : rule_selects_kind(rule, item->kind);
-		kind = item->kind;
-		if (!selected)
-			continue;
+	for (size_t i = 0; i < items.count; i++) {
+		const struct item *item = items.rows[i];
 		if (!told || table_visits(context->table, item) || !context->before)
 			judge_again(context, rule, item, list);
 		else
@@ -451,10 +451,11 @@ static void judge_items(const struct judge_context *context, const struct rule *
 }
 
 /* False: the rule selects nothing in this unit. */
-static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
+static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct selected *selected,
+	struct finding_list *list)
 {
 	size_t before = list->count;
-	judge_items(context, rule, list);
+	judge_items(context, rule, selected, list);
 	return list->count > before;
 }
 
@@ -462,9 +463,10 @@ static bool judge_rule(const struct judge_context *context, const struct rule *r
 static void judge_rules(
 	const struct judge_context *context, bool late, struct finding_list *list, struct judgement *judgement)
 {
+	struct selected selected = selected_open(context->arena, context->table);
 	for (size_t i = 0; i < context->catalogue->rule_count; i++) {
 		const struct rule *rule = &context->catalogue->rules[i];
-		if (rule_is_late(rule) == late && !judge_rule(context, rule, list))
+		if (rule_is_late(rule) == late && !judge_rule(context, rule, &selected, list))
 			judgement->idle[judgement->idle_count++] = rule;
 	}
 	judgement->findings = list->findings;

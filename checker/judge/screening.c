@@ -53,9 +53,9 @@ bool screening_names_slip(const struct evaluation *evaluation)
 {
 	for (size_t i = 0; !screening_is_balance(evaluation->rule) && i < evaluation->rule->input_count; i++) {
 		const struct rule_input *input = &evaluation->rule->inputs[i];
-		bool slip = strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip");
-		if (slip && input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&
-			evaluation->values[i] != input->absent)
+		bool text = input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&
+			evaluation->values[i] != input->absent;
+		if (text && (strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip")))
 			return true;
 	}
 	return false;
