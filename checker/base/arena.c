@@ -82,13 +82,20 @@ static size_t next_size(const struct arena_block *last)
 	return twice < BLOCK_SIZE ? twice : BLOCK_SIZE;
 }
 
+/* Of a full block the system gives zeros for nothing; of a smaller one, which may last a moment, each piece is wiped as it is handed out. */
+static bool is_zeroed(const struct arena_block *block)
+{
+	return block->size >= BLOCK_SIZE;
+}
+
 static struct arena_block *block_with_room(struct arena *arena, size_t size)
 {
 	struct arena_block *block = arena->last;
 	if (block && block->size - block->used >= size)
 		return block;
 	size_t next = next_size(block), room = size > next / 4 ? size : next;
-	block = checked_calloc(sizeof *block + room);
+	block = room < BLOCK_SIZE ? checked_malloc(sizeof *block + room) : checked_calloc(sizeof *block + room);
+	block->used = 0;
 	block->size = room;
 	ASAN_POISON_MEMORY_REGION(block->data, room);
 	if (room == size && arena->last) { /* a large piece is linked after it, the open block stays open */
@@ -116,6 +123,8 @@ void *arena_alloc(struct arena *arena, size_t size)
 	struct arena_block *block = block_with_room(arena, room);
 	void *memory = block->data + block->used;
 	ASAN_UNPOISON_MEMORY_REGION(memory, size);
+	if (!is_zeroed(block))
+		memset(memory, 0, BORDER > 0 ? size : room); /* all of it: the piece may grow where it is */
 	block->used += room;
 	arena->bytes += room;
 	return memory;
@@ -247,7 +256,8 @@ void arena_rewind(struct arena *arena, struct arena_mark from, struct arena_mark
 		return;
 	size_t back = to.used - from.used;
 	ASAN_UNPOISON_MEMORY_REGION(block->data + from.used, back);
-	memset(block->data + from.used, 0, back);
+	if (is_zeroed(block))
+		memset(block->data + from.used, 0, back);
 	ASAN_POISON_MEMORY_REGION(block->data + from.used, back);
 	block->used = from.used;
 	arena->bytes -= back;
@@ -269,6 +279,10 @@ static bool extend(struct arena *arena, const void *held, size_t size, size_t la
 	if (BORDER > 0 || !block || (const unsigned char *)held + room != block->data + block->used ||
 		block->size - block->used < more)
 		return false;
+	unsigned char *end = block->data + block->used;
+	ASAN_UNPOISON_MEMORY_REGION(end, more);
+	if (!is_zeroed(block))
+		memset(end, 0, more);
 	block->used += more;
 	arena->bytes += more;
 	return true;
