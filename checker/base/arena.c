@@ -159,9 +159,9 @@ char *arena_of(struct arena *arena, const char *what, const char *whose)
 {
 	const size_t before = strlen(what), after = strlen(whose), between = 4;
 	char *out = arena_alloc(arena, before + between + after + 1);
-	memcpy(out, what, before);
-	memcpy(out + before, " of ", between);
-	memcpy(out + before + between, whose, after);
+	memcpy(out, what, before + 1);
+	memcpy(out + before, " of ", between + 1);
+	memcpy(out + before + between, whose, after + 1);
 	return out;
 }
 
