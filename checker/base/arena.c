@@ -82,13 +82,20 @@ static size_t next_size(const struct arena_block *last)
 	return twice < BLOCK_SIZE ? twice : BLOCK_SIZE;
 }
 
+/* Of a full block the system gives zeros for nothing; of a smaller one, which may last a moment, each piece is wiped as it is handed out. */
+static bool is_zeroed(const struct arena_block *block)
+{
+	return block->size >= BLOCK_SIZE;
+}
+
 static struct arena_block *block_with_room(struct arena *arena, size_t size)
 {
 	struct arena_block *block = arena->last;
 	if (block && block->size - block->used >= size)
 		return block;
 	size_t next = next_size(block), room = size > next / 4 ? size : next;
-	block = checked_calloc(sizeof *block + room);
+	block = room < BLOCK_SIZE ? checked_malloc(sizeof *block + room) : checked_calloc(sizeof *block + room);
+	block->used = 0;
 	block->size = room;
 	ASAN_POISON_MEMORY_REGION(block->data, room);
 	if (room == size && arena->last) { /* a large piece is linked after it, the open block stays open */
@@ -116,6 +123,8 @@ void *arena_alloc(struct arena *arena, size_t size)
 	struct arena_block *block = block_with_room(arena, room);
 	void *memory = block->data + block->used;
 	ASAN_UNPOISON_MEMORY_REGION(memory, size);
+	if (!is_zeroed(block))
+		memset(memory, 0, BORDER > 0 ? size : room); /* all of it: the piece may grow where it is */
 	block->used += room;
 	arena->bytes += room;
 	return memory;
@@ -150,9 +159,9 @@ char *arena_of(struct arena *arena, const char *what, const char *whose)
 {
 	const size_t before = strlen(what), after = strlen(whose), between = 4;
 	char *out = arena_alloc(arena, before + between + after + 1);
-	memcpy(out, what, before);
-	memcpy(out + before, " of ", between);
-	memcpy(out + before + between, whose, after);
+	memcpy(out, what, before + 1);
+	memcpy(out + before, " of ", between + 1);
+	memcpy(out + before + between, whose, after + 1);
 	return out;
 }
 
@@ -235,6 +244,33 @@ void arena_give_back(struct arena *arena, const void *memory, size_t size)
 	}
 }
 
+struct arena_mark arena_mark(const struct arena *arena)
+{
+	return (struct arena_mark){arena->last, arena->last ? arena->last->used : 0};
+}
+
+void arena_rewind(struct arena *arena, struct arena_mark from, struct arena_mark to)
+{
+	struct arena_block *block = arena->last;
+	if (!block || block != from.block || block != to.block || block->used != to.used || to.used <= from.used)
+		return;
+	size_t back = to.used - from.used;
+	ASAN_UNPOISON_MEMORY_REGION(block->data + from.used, back);
+	if (is_zeroed(block))
+		memset(block->data + from.used, 0, back);
+	ASAN_POISON_MEMORY_REGION(block->data + from.used, back);
+	block->used = from.used;
+	arena->bytes -= back;
+}
+
+void arena_undo(struct arena *arena, const void *piece, size_t size)
+{
+	struct arena_block *block = arena->last;
+	size_t room = room_for(size);
+	if (block && (const unsigned char *)piece + room == block->data + block->used)
+		arena_rewind(arena, (struct arena_mark){block, block->used - room}, arena_mark(arena));
+}
+
 /* Larger where it is, if it was the last piece that was handed out and its block has room. */
 static bool extend(struct arena *arena, const void *held, size_t size, size_t larger)
 {
@@ -243,6 +279,10 @@ static bool extend(struct arena *arena, const void *held, size_t size, size_t la
 	if (BORDER > 0 || !block || (const unsigned char *)held + room != block->data + block->used ||
 		block->size - block->used < more)
 		return false;
+	unsigned char *end = block->data + block->used;
+	ASAN_UNPOISON_MEMORY_REGION(end, more);
+	if (!is_zeroed(block))
+		memset(end, 0, more);
 	block->used += more;
 	arena->bytes += more;
 	return true;

@@ -38,6 +38,18 @@ char *arena_of(struct arena *arena, const char *what, const char *whose) __attri
 char *arena_format(struct arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void arena_release(struct arena *arena);
 
+/*
+ * What was handed out between two marks goes back, where nothing was since and all of it lies in the open block, and so does a piece
+ * that was the last to be handed out; else nothing happens. Nobody may point into what goes back.
+ */
+struct arena_mark {
+	struct arena_block *block;
+	size_t used;
+};
+struct arena_mark arena_mark(const struct arena *arena);
+void arena_rewind(struct arena *arena, struct arena_mark from, struct arena_mark to);
+void arena_undo(struct arena *arena, const void *piece, size_t size);
+
 /* All that is in `other` belongs to this arena from now on; `other` is empty. */
 void arena_adopt(struct arena *arena, struct arena *other);
 

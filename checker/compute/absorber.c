@@ -33,7 +33,7 @@ static const struct quantity *put_difference(
 	struct input inputs[] = {signed_one ? input_rises(x) : x, signed_one ? input_falls(y) : y};
 	double difference = x.quantity->si - y.quantity->si;
 
-	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE,
+	return scene_computed(scene, name, KIND_TEMPERATURE_DIFFERENCE,
 		formula == FORMULA_ABSOLUTE_DIFFERENCE ? fabs(difference) : difference,
 		hypot(x.quantity->uncertainty, y.quantity->uncertainty), formula, inputs, 2);
 }
@@ -107,7 +107,7 @@ static void no_treated_gas(const struct scene *scene)
 	struct arena *arena = table_arena(scene->table);
 
 	for (size_t i = brings_no_h2s(scene) ? 1 : 0; i < COUNT(wanting); i++)
-		scene_put(scene, wanting[i],
+		scene_put_made(scene, wanting[i],
 			quantity_lacking(arena, i < GAS_COUNT ? KIND_YES_NO : KIND_RATIO,
 				item_lacks(arena, scene->item, "treated")));
 }
@@ -121,7 +121,7 @@ static void put_specified(
 	bool asked = specification && scene_get_of(scene, specification, contents[gas]);
 
 	if (!asked && gas == GAS_H2S && !brings_no_h2s(scene))
-		scene_put(scene, specified[gas],
+		scene_put_made(scene, specified[gas],
 			quantity_lacking(arena, KIND_YES_NO,
 				(struct missing){NULL, "h2s",
 					arena_format(
@@ -280,7 +280,7 @@ static const struct quantity *put_heat_capacity(
 	if (composition.mass->known != UNKNOWN && inputs_known(inputs, count))
 		found = heat_capacity_between(&composition, in.quantity->si, out.quantity->si, pressure.quantity->si);
 	if (isfinite(found))
-		return scene_compute(scene, "gas-heat-capacity", KIND_MOLAR_HEAT_CAPACITY, found,
+		return scene_computed(scene, "gas-heat-capacity", KIND_MOLAR_HEAT_CAPACITY, found,
 			found * GAS_HEAT_UNCERTAINTY, FORMULA_GAS_HEAT, inputs, count);
 	const struct quantity *assumed = quantity_assumed(table_arena(scene->table), KIND_MOLAR_HEAT_CAPACITY,
 		UNKNOWN_GAS_HEAT_CAPACITY, UNKNOWN_GAS_HEAT_SPREAD,
@@ -352,7 +352,7 @@ static void bottom_temperature(
 		error = heat_error(heat, inert, value, inputs[count - 1].quantity->uncertainty);
 		weigh_lean_loading(&inputs[6], &heat, inert, value, &error);
 	}
-	const struct quantity *found = scene_compute(
+	const struct quantity *found = scene_computed(
 		scene, "bottom-by-heat", KIND_TEMPERATURE, value, error, FORMULA_BOTTOM_BY_HEAT, inputs, count);
 	if (scene_stated(scene, "bottom-temperature"))
 		put_difference(scene, "bottom-by-heat-difference", scene_input(scene, "x", "bottom-temperature"),

@@ -173,7 +173,7 @@ static const struct quantity *put_removed(
 	double total = removed[GAS_H2S] + removed[GAS_CO2];
 	error = hypot(error, total * relative_uncertainty(inputs[0].quantity));
 	weigh_contents(inputs + 1, sides, total, &error);
-	return scene_compute(
+	return scene_computed(
 		scene, "acid-gas-removed", KIND_MOLAR_FLOW, total, error, FORMULA_ACID_GAS_REMOVED, inputs, 5);
 }
 
@@ -213,7 +213,7 @@ static const struct quantity *put_picked_up(
 		if (inputs[i].quantity->bound == BOUND_BELOW)
 			input_weigh(&inputs[i], total, i < 2 + GAS_COUNT ? total - one : total + one, &error);
 	}
-	return scene_compute(
+	return scene_computed(
 		scene, "acid-gas-picked-up", KIND_MOLAR_FLOW, total, error, FORMULA_PICKED_UP, inputs, count);
 }
 
@@ -314,7 +314,7 @@ static struct input put_amine(const struct scene *scene, const char *name, const
 	memcpy(inputs, weighed.inputs, count * sizeof *inputs);
 	inputs[count++] = mass;
 	return scene_input_is(symbol, arena_format(table_arena(scene->table), "amine in %s", stream->tag),
-		scene_compute(scene, name, KIND_MOLAR_FLOW, amine, error, FORMULA_AMINE_FLOW, inputs, count));
+		scene_computed(scene, name, KIND_MOLAR_FLOW, amine, error, FORMULA_AMINE_FLOW, inputs, count));
 }
 
 /* ---- circulation ---- */
@@ -365,7 +365,7 @@ static void put_short_form(const struct scene *scene, const struct contactor *c,
 	double gpm = circulation_short(form, acid_gas_MMscfd, 100, 100 * inputs[1].quantity->si);
 	double factor, offset;
 	unit_find(KIND_LIQUID_FLOW, "gpm", 0, &factor, &offset);
-	const struct quantity *flow = scene_compute(scene, "circulation-by-short-form", KIND_LIQUID_FLOW, gpm * factor,
+	const struct quantity *flow = scene_computed(scene, "circulation-by-short-form", KIND_LIQUID_FLOW, gpm * factor,
 		gpm * factor * relative_uncertainty(removed), FORMULA_SHORT_FORM, inputs, 2);
 	struct input ratio[] = {input_rises(scene_input_of(scene, c->lean, "v", "volume-flow")),
 		input_falls(scene_input_is("v_e", "by the short form", flow))};
@@ -389,7 +389,7 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 			continue;
 		struct missing missing = item_lacks(arena, scene->item, names[i]);
 		for (size_t k = 0; k < COUNT(wanting); k++)
-			scene_put(scene, wanting[k], quantity_lacking(arena, KIND_RATIO, missing));
+			scene_put_made(scene, wanting[k], quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
 }
@@ -455,7 +455,7 @@ static void of_regenerator(const struct scene *scene)
 	if (!inputs_known(inputs, 3) || inputs[1].quantity->kind == KIND_GAS_MASS_CONTENT)
 		return;
 	double out = inputs[0].quantity->si * (inputs[1].quantity->si + inputs[2].quantity->si);
-	const struct quantity *leaves = scene_compute(scene, "acid-gas-out", KIND_MOLAR_FLOW, out,
+	const struct quantity *leaves = scene_computed(scene, "acid-gas-out", KIND_MOLAR_FLOW, out,
 		out * relative_uncertainty(inputs[0].quantity), FORMULA_ACID_GAS_OUT, inputs, 3);
 	const struct quantity *difference =
 		discrepancy_put(scene, "acid-gas-out-difference", scene_input_is("x", "acid gas that leaves", leaves),

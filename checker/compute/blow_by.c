@@ -132,7 +132,7 @@ static void beside(const struct scene *scene, const char *name, const struct ite
 	if (!passes || passes->known == UNKNOWN)
 		return;
 	if (!molar && passes->kind != KIND_MASS_FLOW)
-		scene_put(scene, name,
+		scene_put_made(scene, name,
 			quantity_unknown(
 				table_arena(scene->table), KIND_RATIO, "the flow of its relief is stated by volume"));
 	else

@@ -396,7 +396,8 @@ static void of_pump(const struct scene *scene)
 		}
 	double ratio = inputs[0].quantity->si / rated;
 	if (isnan(rated) && missing.reason) {
-		scene_put(scene, "stream-over-pump", quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
+		scene_put_made(
+			scene, "stream-over-pump", quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
 		return;
 	}
 	scene_compute(scene, "stream-over-pump", KIND_RATIO, ratio,

@@ -10,13 +10,13 @@
 
 static void put_yes_no(const struct scene *scene, const char *name, bool yes, const char *why)
 {
-	scene_put_new(
+	scene_put_new_made(
 		scene, name, quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", why));
 }
 
 static void put_open(const struct scene *scene, const char *name, struct missing missing)
 {
-	scene_put_new(scene, name, quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
+	scene_put_new_made(scene, name, quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
 /* Words may hold spaces: each is fenced by bars, in the list and where it is looked for. */
@@ -33,7 +33,7 @@ static void put_part_of(const struct scene *scene)
 	while (outermost->parent && !item_is(outermost->parent, "unit"))
 		outermost = outermost->parent;
 	if (outermost != scene->item)
-		scene_put_new(scene, "part-of",
+		scene_put_new_made(scene, "part-of",
 			quantity_assumed_word(
 				table_arena(scene->table), KIND_WORD, outermost->kind, "what it stands in"));
 }
@@ -153,11 +153,11 @@ static void separator_of(const struct scene *scene)
 		found = type && (!found || finer) ? type : found;
 	}
 	if (open && !(found && strstr(found, "coalescer")))
-		scene_put_new(scene, "separator",
+		scene_put_new_made(scene, "separator",
 			quantity_lacking(table_arena(scene->table), KIND_WORD,
 				item_lacks(table_arena(scene->table), open, "type")));
 	else if (any)
-		scene_put_new(scene, "separator",
+		scene_put_new_made(scene, "separator",
 			quantity_assumed_word(table_arena(scene->table), KIND_WORD, found ? found : "none", why));
 }
 
@@ -223,7 +223,7 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 	}
 	answer = of_zones != PERHAPS ? of_zones : answer;
 	if (answer == NO && is_silent_on_cladding(scene, zones))
-		scene_put_new(scene, name,
+		scene_put_new_made(scene, name,
 			quantity_default_word(table_arena(scene->table), KIND_YES_NO, "no", "no cladding is stated"));
 	else if (answer != PERHAPS)
 		put_yes_no(scene, name, answer == YES, "from the metal and cladding of its zones, else of its shell");
@@ -417,7 +417,7 @@ static void heating_of(const struct scene *scene)
 					       : medium;
 	medium = !medium && scene_get(scene, "hot-oil-temperature") ? "hot oil" : medium;
 	if (medium)
-		scene_put_new(scene, "heating-medium",
+		scene_put_new_made(scene, "heating-medium",
 			quantity_assumed_word(table_arena(scene->table), KIND_WORD, medium,
 				"from its type, its steam or what its sides carry"));
 }

@@ -94,7 +94,7 @@ static void put_rounding(const struct scene *scene)
 {
 	const struct quantity *held = scene_get(scene, "pwht-hold");
 	if (is_number(held) && held->known == STATED)
-		scene_put(scene, "pwht-hold-rounding",
+		scene_put_made(scene, "pwht-hold-rounding",
 			quantity_assumed(table_arena(scene->table), KIND_DURATION, rounding(held), 0,
 				"half of the last digit of the time held, at most a twentieth of it"));
 }
@@ -170,7 +170,7 @@ static void put_undone(const struct scene *scene, struct relief *relief)
 static void put_unknown_hold(const struct scene *scene)
 {
 	struct missing missing = {.item = scene->item, .quantity = "pwht-hold-thickness", .reason = wall_not_credible};
-	scene_put(scene, "stress-relieved", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
+	scene_put_made(scene, "stress-relieved", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 	put_words(scene, "treated, at a thickness that cannot be");
 }
 

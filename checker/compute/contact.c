@@ -281,11 +281,11 @@ static void put_metal(const struct scene *scene, const char *name, struct metal 
 	if (metal.from)
 		scene_take(scene, name, metal.from, metal.name);
 	else
-		scene_put(scene, name, quantity_lacking(arena, KIND_WORD, metal.open));
+		scene_put_made(scene, name, quantity_lacking(arena, KIND_WORD, metal.open));
 	if (family_of(scene, metal))
 		scene_take(scene, family, metal.from, arena_format(arena, "%s-family", metal.name));
 	else
-		scene_put(scene, family,
+		scene_put_made(scene, family,
 			quantity_lacking(arena, KIND_WORD,
 				metal.from ? not_stated(scene, metal.from, metal.name).open : metal.open));
 }
@@ -387,7 +387,8 @@ static void wall_of(const struct scene *scene, struct metal touched)
 			  : other && is_steel(scene, wall) && !is_steel(scene, touched);
 	put_metal(scene, "wall-material", wall);
 	if (!tubes && touched.open.reason)
-		scene_put(scene, "wall-clad", quantity_lacking(table_arena(scene->table), KIND_YES_NO, touched.open));
+		scene_put_made(
+			scene, "wall-clad", quantity_lacking(table_arena(scene->table), KIND_YES_NO, touched.open));
 	else
 		scene_put_word(scene, "wall-clad", KIND_YES_NO, clad ? "yes" : "no",
 			clad ? "its cladding covers it" : "no cladding that covers it is stated");

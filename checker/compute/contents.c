@@ -104,7 +104,7 @@ static void of_unit(const struct scene *scene)
 		scene_put_word(scene, "hydrocarbon-liquid", KIND_YES_NO, brings ? "yes" : "no",
 			"from the gases to be treated");
 	else
-		scene_put(scene, "hydrocarbon-liquid",
+		scene_put_made(scene, "hydrocarbon-liquid",
 			quantity_lacking(arena, KIND_YES_NO,
 				(struct missing){NULL, "hydrocarbon-liquid",
 					"hydrocarbon-liquid of the feed gases is not stated"}));

@@ -150,7 +150,7 @@ static struct comparison compare(const struct scene *scene, const struct values 
 
 static void put_word(const struct scene *scene, const char *name, enum kind kind, const char *word)
 {
-	scene_put(scene, name,
+	scene_put_made(scene, name,
 		quantity_assumed_word(table_arena(scene->table), kind, word, "the cases beside each other"));
 }
 

@@ -263,7 +263,7 @@ void density_of_solution(const struct scene *scene)
 		return;
 	const struct stream_solution solution = solvent_of_stream(scene, scene->item, false);
 	if (!amines_of(scene, &solution, &steps)) {
-		scene_put(scene, "density",
+		scene_put_made(scene, "density",
 			quantity_unknown(steps.arena, KIND_DENSITY,
 				"the amine of the solvent is not stated, or not one whose density is known"));
 		return;

@@ -16,7 +16,7 @@ const struct quantity *discrepancy_put(const struct scene *scene, const char *na
 	double a = x.quantity->si, b = y.quantity->si, larger = fmax(fabs(a), fabs(b));
 	double error = larger > 0 ? hypot(x.quantity->uncertainty, y.quantity->uncertainty) / larger : 0;
 
-	return scene_compute(scene, name, KIND_SHARE, larger > 0 ? fabs(a - b) / larger : 0, error,
+	return scene_computed(scene, name, KIND_SHARE, larger > 0 ? fabs(a - b) / larger : 0, error,
 		FORMULA_RELATIVE_DIFFERENCE, inputs, 2);
 }
 

@@ -72,7 +72,7 @@ static void rated(const struct scene *scene)
 	double rating =
 		metal ? flange_rating(metal->group, inputs[0].quantity->si, inputs[1].quantity->si) : (double)NAN;
 	if (inputs_known(inputs, COUNT(inputs)) && isnan(rating)) {
-		scene_put(scene, "flange-allows",
+		scene_put_made(scene, "flange-allows",
 			quantity_unknown(arena, KIND_PRESSURE,
 				"no rating is available for its class, material and temperature"));
 		return;

@@ -37,7 +37,7 @@ static double chemistry_error(const struct solution_input *state)
 
 static void put_yes_no(const struct scene *scene, const char *name, bool yes, const char *reason)
 {
-	scene_put_new(
+	scene_put_new_made(
 		scene, name, quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", reason));
 }
 
@@ -48,7 +48,7 @@ static const struct quantity *put_margin(
 {
 	struct input inputs[] = {input_rises(pressure), input_falls(scene_input_is("p_b", "bubble pressure", bubble))};
 
-	return scene_compute(scene, "bubble-margin", KIND_PRESSURE_DIFFERENCE, inputs[0].quantity->si - bubble->si,
+	return scene_computed(scene, "bubble-margin", KIND_PRESSURE_DIFFERENCE, inputs[0].quantity->si - bubble->si,
 		hypot(inputs[0].quantity->uncertainty, quantity_reach(bubble, inputs[0].quantity->si)),
 		FORMULA_BUBBLE_MARGIN, inputs, 2);
 }
@@ -147,7 +147,7 @@ static void put_flashed(const struct scene *scene, const char *name, enum kind k
 
 	const char *why_not = no_answer(scene, &flash, mixture);
 	if (why_not) {
-		scene_put(scene, name, quantity_unknown(table_arena(scene->table), kind, why_not));
+		scene_put_made(scene, name, quantity_unknown(table_arena(scene->table), kind, why_not));
 		return;
 	}
 	flash.wanted = wanted;
@@ -201,13 +201,13 @@ static void put_boils(const struct scene *scene, const struct quantity *margin)
 	else if (margin->bound == BOUND_NONE || boils == (margin->bound == BOUND_BELOW))
 		put_yes_no(scene, "two-phase", boils, "by its bubble pressure, calculated here");
 	else
-		scene_put_new(scene, "two-phase",
+		scene_put_new_made(scene, "two-phase",
 			quantity_lacking(table_arena(scene->table), KIND_YES_NO, quantity_missing(margin)));
 }
 
 static void put_open(const struct scene *scene, const char *name, enum kind kind, const struct quantity *margin)
 {
-	scene_put_new(scene, name, quantity_lacking(table_arena(scene->table), kind, quantity_missing(margin)));
+	scene_put_new_made(scene, name, quantity_lacking(table_arena(scene->table), kind, quantity_missing(margin)));
 }
 
 /*
@@ -337,7 +337,7 @@ static void ask_downstream_of_valve(const struct scene *scene, struct missing mi
 {
 	const struct quantity *two = scene_get(scene, "two-phase");
 	if (!(two && two->si > 0))
-		scene_put(scene, "two-phase", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
+		scene_put_made(scene, "two-phase", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
 static struct missing why_no_flash(
@@ -494,7 +494,7 @@ static void erosion(const struct scene *scene)
 		!two || two->known == UNKNOWN || !(two->si > 0))
 		return;
 	struct input density = input_falls(scene_input(scene, "rho", "density"));
-	const struct quantity *limit = scene_compute(scene, "erosional-velocity", KIND_VELOCITY,
+	const struct quantity *limit = scene_computed(scene, "erosional-velocity", KIND_VELOCITY,
 		two_phase_erosional(continuous, density.quantity->si),
 		two_phase_erosional(continuous, density.quantity->si) * relative_uncertainty(density.quantity) / 2,
 		FORMULA_EROSIONAL_VELOCITY, &density, 1);

@@ -145,7 +145,7 @@ static void leave_open(const struct scene *scene, const struct item *rich)
 	bool open = !states_loading(scene, rich);
 	there.item = rich;
 	for (size_t gas = 0; gas < GAS_COUNT && open; gas++)
-		scene_put(&there, gas_names[gas],
+		scene_put_made(&there, gas_names[gas],
 			quantity_lacking(arena, KIND_LOADING, item_lacks(arena, rich, "loading")));
 }
 

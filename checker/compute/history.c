@@ -201,7 +201,7 @@ static void leave_open(const struct scene *scene, const struct quantity *owed)
 	bool thin = is_number(ratio) && ratio->si < 1;
 	for (size_t i = thin ? 1 : 0; i < COUNT(open); i++)
 		if (scene_get(scene, open[i].name) && !scene_stated(scene, open[i].name))
-			scene_put(scene, open[i].name,
+			scene_put_made(scene, open[i].name,
 				quantity_lacking(table_arena(scene->table), open[i].kind, quantity_missing(owed)));
 }
 
@@ -285,7 +285,7 @@ static void put_found(const struct scene *scene, const char *name, const char *r
 	for (size_t i = 0; i < all.count && !found; i++)
 		found = all.rows[i]->parent == scene->item && says(scene, all.rows[i], name, result, true);
 	if (found || says(scene, latest, name, result, false) || has_all(scene))
-		scene_put_new(scene, name,
+		scene_put_new_made(scene, name,
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, found ? "yes" : "no",
 				"from the inspections described"));
 }

@@ -35,12 +35,12 @@ static void bore_from_size(const struct scene *scene)
 	else if (scene_stated(scene, "bore"))
 		derived_judge_as_stated(scene, "bore", KIND_LENGTH);
 	else if (size && schedule)
-		scene_put(scene, "bore",
+		scene_put_made(scene, "bore",
 			quantity_unknown(arena, KIND_LENGTH,
 				arena_format(
 					arena, "%s: %s is not made in schedule %s", scene->item->tag, size, schedule)));
 	else
-		scene_put(scene, "bore",
+		scene_put_made(scene, "bore",
 			quantity_lacking(arena, KIND_LENGTH,
 				item_lacks(arena, scene->item, size ? "schedule" : "size or bore")));
 }
@@ -161,7 +161,7 @@ static void put_open_liquid(const struct scene *scene, const struct quantity *de
 	bool by_whole = !scene_get(scene, "liquid-density") && density && density->known == UNKNOWN && density->reason;
 	const struct quantity *open = by_whole ? density : liquid;
 	if (open && open->known == UNKNOWN && open->reason)
-		scene_put(scene, "liquid-velocity",
+		scene_put_made(scene, "liquid-velocity",
 			quantity_unknown(table_arena(scene->table), KIND_VELOCITY, open->reason));
 }
 
@@ -279,7 +279,7 @@ static void impact_of_inlet(const struct scene *scene)
 	else if (hardest)
 		scene_take(scene, "momentum-flux", hardest, "momentum-flux");
 	else if (open.reason)
-		scene_put(
+		scene_put_made(
 			scene, "momentum-flux", quantity_lacking(table_arena(scene->table), KIND_MOMENTUM_FLUX, open));
 }
 

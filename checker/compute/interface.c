@@ -57,7 +57,7 @@ static void ratio_of_sides(const struct scene *scene)
 			missing = (struct missing){
 				.reason = arena_format(arena,
 					"%s has more than two sides, and one ratio does not serve", scene->item->tag)};
-		scene_put(scene, "ratio-of-design-pressures", quantity_lacking(arena, KIND_RATIO, missing));
+		scene_put_made(scene, "ratio-of-design-pressures", quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
 	const struct quantity *site = interface_atmosphere(scene);
@@ -229,9 +229,10 @@ static void check_valves_described(const struct scene *scene)
 	}
 	if (!(number > 0))
 		return;
-	scene_put_new(scene, "check-valves", quantity_assumed(arena, KIND_COUNT, number, 0, why));
+	scene_put_new_made(scene, "check-valves", quantity_assumed(arena, KIND_COUNT, number, 0, why));
 	if (unlike)
-		scene_put_new(scene, "dissimilar-check-valves", quantity_assumed_word(arena, KIND_YES_NO, "yes", why));
+		scene_put_new_made(
+			scene, "dissimilar-check-valves", quantity_assumed_word(arena, KIND_YES_NO, "yes", why));
 }
 
 static void of_item(const struct scene *scene)

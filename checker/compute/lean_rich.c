@@ -97,7 +97,7 @@ static const struct quantity *put_difference(
 {
 	struct input inputs[] = {input_rises(hot), input_falls(cold)};
 
-	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - inputs[1].quantity->si,
+	return scene_computed(scene, name, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - inputs[1].quantity->si,
 		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
 }
 
@@ -142,7 +142,7 @@ static const struct quantity *put_correction(
 			plates ? 1 : (int)passes_of(scene, lean, rich), inputs[0].quantity->si, inputs[1].quantity->si,
 			inputs[2].quantity->si, inputs[3].quantity->si);
 	/* Where the shells cannot do it the formula has no value: zero, which departs from any least F. */
-	return scene_compute(scene, "lmtd-correction", KIND_RATIO, known && isnan(f) ? 0 : f, 0,
+	return scene_computed(scene, "lmtd-correction", KIND_RATIO, known && isnan(f) ? 0 : f, 0,
 		FORMULA_LMTD_CORRECTION, inputs, count);
 }
 
@@ -178,7 +178,7 @@ static void put_approach(
 	bool open = larger->bound == BOUND_BELOW || (is_bound(smaller) && smaller->bound == BOUND_ABOVE);
 
 	if (open)
-		scene_put(scene, name,
+		scene_put_made(scene, name,
 			quantity_lacking(table_arena(scene->table), KIND_TEMPERATURE_DIFFERENCE,
 				quantity_missing(larger->bound == BOUND_BELOW ? larger : smaller)));
 	else
@@ -201,7 +201,7 @@ static const struct quantity *put_lmtd(
 	struct input ends[] = {input_rises(scene_input_is("d_1", "hot end", hot)),
 		input_rises(scene_input_is("d_2", "cold end", cold))};
 	approach_of(scene, hot, cold);
-	return scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, exchange_lmtd(hot->si, cold->si),
+	return scene_computed(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, exchange_lmtd(hot->si, cold->si),
 		fmax(hot->uncertainty, cold->uncertainty) / 2, FORMULA_LMTD, ends, 2);
 }
 

@@ -106,7 +106,7 @@ static const struct quantity *put_loading(const struct scene *scene, const char 
 	for (size_t i = 0; i < count; i++)
 		if (contents[i].quantity->bound == BOUND_BELOW)
 			input_weigh(&inputs[i], loading, count > 1 ? loading - of->moles[i] / of->amine : 0, &error);
-	return scene_compute(scene, name, KIND_LOADING, loading, error, FORMULA_LOADING_FROM_COMPOSITION, inputs,
+	return scene_computed(scene, name, KIND_LOADING, loading, error, FORMULA_LOADING_FROM_COMPOSITION, inputs,
 		count + of->amine_count);
 }
 

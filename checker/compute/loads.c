@@ -89,7 +89,7 @@ static void of_solvent(const struct scene *scene)
 		}
 		if (count == 0)
 			continue;
-		const struct quantity *total = scene_compute(
+		const struct quantity *total = scene_computed(
 			scene, contaminants[i].load, KIND_MASS_FLOW, sum, error, FORMULA_SUM_OF_LOADS, inputs, count);
 		if (!open.reason || !is_number(total))
 			continue;

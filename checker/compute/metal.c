@@ -405,9 +405,9 @@ static void put_answer(const struct scene *scene, const char *name, bool yes, bo
 {
 	struct arena *arena = table_arena(scene->table);
 	if (yes || clear)
-		scene_put_new(scene, name, quantity_assumed_word(arena, KIND_YES_NO, yes ? "yes" : "no", why));
+		scene_put_new_made(scene, name, quantity_assumed_word(arena, KIND_YES_NO, yes ? "yes" : "no", why));
 	else
-		scene_put_new(scene, name,
+		scene_put_new_made(scene, name,
 			quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, "stream or service")));
 }
 
@@ -468,7 +468,7 @@ static void holding_thickness(const struct scene *scene)
 		scene_take(scene, "pwht-hold-thickness", scene->item, "thickness");
 	else if (!scene_get(scene, "pwht-hold-thickness") && is_number(design) && design->bound == BOUND_NONE &&
 		design->si - interface_atmosphere(scene)->si <= LOW_PRESSURE)
-		scene_put(scene, "pwht-hold-thickness",
+		scene_put_made(scene, "pwht-hold-thickness",
 			quantity_assumed(table_arena(scene->table), KIND_LENGTH, LOW_WALL, 0,
 				"no welded wall for such a design pressure is thicker"));
 }

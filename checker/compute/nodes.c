@@ -448,7 +448,7 @@ static void put_heat(const struct scene *scene, const struct node *node, const s
 	for (size_t i = 0; i < node->in.count; i++)
 		inputs[count++] = scene_input_of(scene, node->in.rows[i], "t", "temperature");
 	double mixed = account->heat / account->mass;
-	const struct quantity *found = scene_compute(
+	const struct quantity *found = scene_computed(
 		scene, "mixed-temperature", KIND_TEMPERATURE, mixed, 1, FORMULA_MIXED_TEMPERATURE, inputs, count);
 	struct input ends[] = {scene_input_of(scene, node->out.rows[0], "x", "temperature"),
 		scene_input_is("y", "temperature after mixing", found)};
@@ -480,7 +480,7 @@ static void leave_open(const struct scene *scene)
 	for (size_t i = 0; i < COUNT(names) && scene->operating_case != EVERY_CASE; i++) {
 		const struct quantity *common = scene_get(scene, names[i]);
 		if (common)
-			scene_put(scene, names[i],
+			scene_put_made(scene, names[i],
 				quantity_lacking(
 					arena, common->kind, item_lacks(arena, scene->item, "flow of each stream")));
 	}

@@ -137,8 +137,8 @@ static const struct quantity *boil_up(const struct scene *scene, const struct it
 	double vapour = outlets_boil_up(inputs[0].quantity->si, t.quantity->si);
 	struct scene own = *scene;
 	own.item = reboiler;
-	return scene_compute(&own, "boil-up", KIND_MASS_FLOW, vapour, vapour * relative_uncertainty(inputs[0].quantity),
-		FORMULA_BOIL_UP, inputs, 2);
+	return scene_computed(&own, "boil-up", KIND_MASS_FLOW, vapour,
+		vapour * relative_uncertainty(inputs[0].quantity), FORMULA_BOIL_UP, inputs, 2);
 }
 
 /* Vapour and liquid, where the stream states its flow. */

@@ -77,7 +77,7 @@ static const struct quantity *by_water(const struct scene *scene, const struct t
 	if (!water || !inputs_known(inputs, 3) || !(share < 1) || share <= top->carried / (1 + top->carried) * 1.05)
 		return NULL; /* of the acid gas downstream of the drum, or dry */
 	double ratio = overhead_ratio_by_water(share, top->carried);
-	return scene_compute(scene, "reflux-ratio-by-composition", KIND_RATIO, ratio,
+	return scene_computed(scene, "reflux-ratio-by-composition", KIND_RATIO, ratio,
 		inputs[2].quantity->uncertainty / ((1 - share) * (1 - share)) + error_of_carried(top),
 		FORMULA_RATIO_BY_COMPOSITION, inputs, 3);
 }
@@ -93,7 +93,7 @@ static const struct quantity *by_dew_point(const struct scene *scene, const stru
 	double warmer = overhead_ratio_by_dew_point(t + inputs[0].quantity->uncertainty, p, top->carried);
 	double colder = overhead_ratio_by_dew_point(t - inputs[0].quantity->uncertainty, p, top->carried);
 	double spread = isfinite(warmer) ? (warmer - colder) / 2 : ratio - colder;
-	return scene_compute(scene, "reflux-ratio-by-dew-point", KIND_RATIO, ratio,
+	return scene_computed(scene, "reflux-ratio-by-dew-point", KIND_RATIO, ratio,
 		hypot(spread,
 			ratio * relative_uncertainty(inputs[1].quantity) * p / (p - water_saturation_pressure(t))),
 		FORMULA_RATIO_BY_DEW_POINT, inputs, 4);

@@ -110,7 +110,7 @@ static void capacity_over_required(const struct scene *scene)
 	struct input inputs[] = {input_rises(scene_input_of(scene, valve, "W", "capacity")),
 		input_falls(scene_input(scene, "W_r", "required"))};
 	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind) {
-		scene_put(scene, "capacity-over-required",
+		scene_put_made(scene, "capacity-over-required",
 			quantity_unknown(table_arena(scene->table), KIND_RATIO,
 				"capacity and required flow are not both by mass, by moles or by volume"));
 		put_sized_otherwise(scene);
@@ -127,7 +127,7 @@ static void cover_by_capacity(const struct scene *scene)
 	const struct quantity *ratio = scene_get(scene, "capacity-over-required");
 	if (!is_number(ratio) || scene_stated(scene, "covered"))
 		return;
-	scene_put_new(scene, "covered",
+	scene_put_new_made(scene, "covered",
 		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, ratio->si >= 1 ? "yes" : "no",
 			"from the capacity of its relief valve beside what the case needs"));
 }

@@ -17,13 +17,13 @@ static enum truth answer_of(const struct scene *scene, const struct item *item, 
 
 static void put_yes_no(const struct scene *scene, const char *name, bool yes, const char *why)
 {
-	scene_put_new(
+	scene_put_new_made(
 		scene, name, quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", why));
 }
 
 static void put_open(const struct scene *scene, const char *name, struct missing missing)
 {
-	scene_put_new(scene, name, quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
+	scene_put_new_made(scene, name, quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
 /* ---- H2S ---- */

@@ -22,7 +22,7 @@ static struct input acid_gas(const struct quantity *stripped)
 static const struct quantity *put_ratio(const struct scene *scene, double ratio, double error,
 	enum formula_code formula, const struct input *inputs, size_t count)
 {
-	return scene_compute(scene, name, KIND_RATIO, ratio, error, formula, inputs, count);
+	return scene_computed(scene, name, KIND_RATIO, ratio, error, formula, inputs, count);
 }
 
 /* By mass, as stated or from a volume and the density of water; or by moles. False: no flow of reflux is stated. */

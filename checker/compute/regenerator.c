@@ -95,7 +95,7 @@ static const struct quantity *put_circulation(const struct scene *scene, const s
 	size_t count = lean.count;
 	memcpy(inputs, lean.inputs, count * sizeof *inputs);
 	inputs[count++] = mass;
-	return scene_compute(scene, "circulation", KIND_LIQUID_FLOW, flow, error, FORMULA_CIRCULATION, inputs, count);
+	return scene_computed(scene, "circulation", KIND_LIQUID_FLOW, flow, error, FORMULA_CIRCULATION, inputs, count);
 }
 
 static void per_volume(const struct scene *scene, const char *name, enum kind kind, struct input what,
@@ -131,7 +131,7 @@ static void steam_against_duty(const struct scene *scene)
 	if (count == 3 && inputs[2].quantity->si > boiling)
 		heat += water_steam_enthalpy(inputs[2].quantity->si, pressure) -
 			water_steam_enthalpy(boiling, pressure);
-	const struct quantity *given = scene_compute(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
+	const struct quantity *given = scene_computed(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
 		inputs[0].quantity->uncertainty * heat, FORMULA_STEAM_DUTY, inputs, count);
 	if (!is_by_duty(inputs[0].quantity))
 		derived_judge(scene, "duty", CAREFUL_LARGER, "steam-duty", 0);
@@ -225,7 +225,7 @@ static const struct quantity *put_boiling(const struct scene *scene, const struc
 	size_t count = lean.count;
 	memcpy(inputs, lean.inputs, count * sizeof *inputs);
 	inputs[count++] = at;
-	return scene_compute(
+	return scene_computed(
 		scene, "boiling-temperature", KIND_TEMPERATURE, value, error, FORMULA_BOILING, inputs, count);
 }
 
@@ -282,7 +282,7 @@ static const struct quantity *put_stripped(const struct scene *scene, const stru
 
 	if (inputs[3].quantity->bound == BOUND_BELOW)
 		input_weigh(&inputs[3], amine * (rich - lean), amine * rich, &error);
-	return scene_compute(
+	return scene_computed(
 		scene, "acid-gas-stripped", KIND_MOLAR_FLOW, amine * (rich - lean), error, FORMULA_STRIPPED, inputs, 4);
 }
 
@@ -294,7 +294,7 @@ static void overhead(const struct scene *scene, const struct still *still, bool 
 	struct input inputs[] = {input_rises(scene_input(scene, "R", "reflux-ratio")),
 		input_rises(scene_input(scene, "P", "top-pressure")), temperature, pressure};
 	double water = inputs[0].quantity->si + carried, partial = water / (1 + water) * inputs[1].quantity->si;
-	const struct quantity *dew = scene_compute(scene, "overhead-dew-point", KIND_TEMPERATURE,
+	const struct quantity *dew = scene_computed(scene, "overhead-dew-point", KIND_TEMPERATURE,
 		inputs_known(inputs, 4) ? water_saturation_temperature(partial) : (double)NAN, 1, FORMULA_OVERHEAD,
 		inputs, 4);
 	struct input ends[] = {scene_input(scene, "x", "top-temperature"),

@@ -66,9 +66,9 @@ static void put_of_column(const struct scene *scene, const char *name, enum kind
 	memcpy(inputs, feed.inputs, feed.count * sizeof *inputs);
 	memcpy(inputs + feed.count, ends->rows, ends->count * sizeof *inputs);
 	if (unsolved)
-		scene_put(scene, name, quantity_unknown(table_arena(scene->table), kind, unsolved));
+		scene_put_made(scene, name, quantity_unknown(table_arena(scene->table), kind, unsolved));
 	else
-		(of->by_factor ? scene_compute_by_factor : scene_compute)(
+		(of->by_factor ? scene_compute_by_factor : scene_computed)(
 			scene, name, kind, value, error, FORMULA_COLUMN, inputs, feed.count + ends->count);
 }
 

@@ -70,7 +70,7 @@ static const struct quantity *put_stages(const struct scene *scene)
 	struct input inputs[] = {of, each};
 	double stages = packed ? of.quantity->si / each.quantity->si : of.quantity->si * each.quantity->si;
 
-	return scene_compute(scene, "equilibrium-stages", KIND_COUNT, round(stages) + 1, 0,
+	return scene_computed(scene, "equilibrium-stages", KIND_COUNT, round(stages) + 1, 0,
 		packed ? FORMULA_STAGES_PACKED : FORMULA_STAGES, inputs, 2);
 }
 

@@ -11,7 +11,7 @@
 static void put_open(const struct scene *scene, const char *name, const char *lacks)
 {
 	struct arena *arena = table_arena(scene->table);
-	scene_put_new(scene, name, quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, lacks)));
+	scene_put_new_made(scene, name, quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, lacks)));
 }
 
 /* Is one relief case covered, by all that is said of it? */
@@ -114,14 +114,14 @@ static void covers(const struct scene *scene, const char *relief, const char *ow
 	bool complete = !cover.count && lists_all(scene);
 	const struct item *unsaid = complete ? valve_of_unsaid_case(scene, relief) : NULL;
 	if (cover.all != PERHAPS)
-		scene_put_new(scene, name,
+		scene_put_new_made(scene, name,
 			quantity_assumed_word(
 				arena, KIND_YES_NO, cover.all == NO ? "no" : "yes", "from its relief cases"));
 	else if (unsaid)
-		scene_put_new(
+		scene_put_new_made(
 			scene, name, quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, unsaid, "sized-for")));
 	else if (complete)
-		scene_put_new(scene, name,
+		scene_put_new_made(scene, name,
 			quantity_assumed_word(
 				arena, KIND_YES_NO, "no", "the list of relief cases is complete and has none of it"));
 	else

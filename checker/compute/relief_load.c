@@ -143,7 +143,7 @@ static void beside(const struct scene *scene, const char *load, const char *show
 		return;
 	scene_take(scene, shown, holder, load);
 	if (stated->kind != KIND_MASS_FLOW)
-		scene_put(scene, name,
+		scene_put_made(scene, name,
 			quantity_unknown(
 				table_arena(scene->table), KIND_RATIO, "the flow of its relief is not stated by mass"));
 	else

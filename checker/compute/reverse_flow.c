@@ -161,7 +161,7 @@ static void put_held(const struct scene *scene, const struct ends *ends)
 				: "by the pressure that can run back and the test pressure of the suction "
 				  "side");
 	else
-		scene_put(scene, "suction-holds-discharge", quantity_lacking(arena, KIND_YES_NO, missing));
+		scene_put_made(scene, "suction-holds-discharge", quantity_lacking(arena, KIND_YES_NO, missing));
 }
 
 /* ---- relief ---- */

@@ -141,7 +141,7 @@ static const struct quantity *put_difference(const struct scene *scene, const st
 		error = hypot(error, basis->removed[i].quantity->uncertainty / amine);
 		inputs[count++] = basis->removed[i];
 	}
-	return scene_compute(scene, "lean-plus-gas-difference", KIND_SHARE, fabs(made - rich) / fmax(made, rich),
+	return scene_computed(scene, "lean-plus-gas-difference", KIND_SHARE, fabs(made - rich) / fmax(made, rich),
 		error / fmax(made, rich), FORMULA_LEAN_PLUS_GAS_APART, inputs, count);
 }
 

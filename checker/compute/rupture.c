@@ -124,7 +124,7 @@ void rupture_compute(struct table *table)
 		if (!item || item != weakest(&scene, &piping, &sides, PASS_UNSURE))
 			continue;
 		put_ratio(&scene, "weakest-test-over-high-side", &sides, item);
-		scene_put(&scene, "weakest-on-low-side",
+		scene_put_made(&scene, "weakest-on-low-side",
 			quantity_assumed_word(table_arena(table), KIND_TEXT, item->tag,
 				"tested lowest of what is connected with the low-pressure side"));
 	}

@@ -102,11 +102,31 @@ void input_weigh(struct input *input, double at_bound, double at_far_end, double
 	}
 }
 
-void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity)
+/* False: it is what holds for every case. */
+static bool put(const struct scene *scene, const char *name, const struct quantity *quantity)
 {
 	if (!scene->into)
 		abort();
-	table_put_if_other(scene->into, scene->item, scene->operating_case, name, quantity);
+	return table_put_if_other(scene->into, scene->item, scene->operating_case, name, quantity);
+}
+
+void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity)
+{
+	put(scene, name, quantity);
+}
+
+void scene_put_made(const struct scene *scene, const char *name, const struct quantity *made)
+{
+	if (!put(scene, name, made))
+		arena_undo(table_arena(scene->table), made, sizeof *made);
+}
+
+void scene_put_new_made(const struct scene *scene, const char *name, const struct quantity *made)
+{
+	if (scene_stated(scene, name))
+		arena_undo(table_arena(scene->table), made, sizeof *made);
+	else
+		scene_put_made(scene, name, made);
 }
 
 /* Takes memory only where it says something else than in every case. */
@@ -136,7 +156,19 @@ void scene_put_new(const struct scene *scene, const char *name, const struct qua
 		scene_put(scene, name, quantity);
 }
 
-const struct quantity *scene_compute(const struct scene *scene, const char *name, enum kind kind, double si,
+void scene_compute(const struct scene *scene, const char *name, enum kind kind, double si, double uncertainty,
+	enum formula_code formula, const struct input *inputs, size_t count)
+{
+	struct arena *arena = table_arena(scene->table);
+	const struct arena_mark before = arena_mark(arena);
+	const struct quantity *result =
+		quantity_computed(arena, kind, si, uncertainty, &formulas[formula], inputs, count);
+	const struct arena_mark after = arena_mark(arena);
+	if (!put(scene, name, result)) /* who watches may have taken memory since */
+		arena_rewind(arena, before, after);
+}
+
+const struct quantity *scene_computed(const struct scene *scene, const char *name, enum kind kind, double si,
 	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count)
 {
 	const struct quantity *result =

@@ -77,8 +77,17 @@ void scene_put_word(const struct scene *scene, const char *name, enum kind kind,
 /* Puts unless the description states the value. */
 void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity);
 
-/* Computes and puts: `si` is used only when all inputs are known. Returns what was put. */
-const struct quantity *scene_compute(const struct scene *scene, const char *name, enum kind kind, double si,
+/*
+ * The same of what was made for it and of which nobody else knows: where it is not put, since it is what holds for every case, its
+ * memory goes back. Three operating cases in four say nothing new.
+ */
+void scene_put_made(const struct scene *scene, const char *name, const struct quantity *made);
+void scene_put_new_made(const struct scene *scene, const char *name, const struct quantity *made);
+
+/* Computes and puts: `si` is used only when all inputs are known. The second is for who goes on with the result, put or not. */
+void scene_compute(const struct scene *scene, const char *name, enum kind kind, double si, double uncertainty,
+	enum formula_code formula, const struct input *inputs, size_t count);
+const struct quantity *scene_computed(const struct scene *scene, const char *name, enum kind kind, double si,
 	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count);
 
 /* The same of a value that is known by a factor (quantity.h). */

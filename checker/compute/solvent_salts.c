@@ -333,7 +333,7 @@ static void bound_amine(const struct scene *scene)
 	solvent_fractions(scene, fraction);
 	double stated = salts_amine(fraction), free = stated + fmax(0, sum);
 	double all = solvent_strength_is_free(scene) ? free : stated;
-	const struct quantity *bound = scene_compute(
+	const struct quantity *bound = scene_computed(
 		scene, "bound-amine", KIND_SHARE, sum / all, error / all, FORMULA_BOUND_AMINE, inputs, count);
 	if (bound->known != UNKNOWN)
 		put_basis(scene, stated, free);

@@ -202,7 +202,7 @@ static void put(const struct scene *scene, struct answer answer)
 	if (answer.word)
 		scene_put_word(scene, "sourness", KIND_WORD, answer.word, answer.why);
 	else
-		scene_put(scene, "sourness", quantity_lacking(arena, KIND_WORD, answer.open));
+		scene_put_made(scene, "sourness", quantity_lacking(arena, KIND_WORD, answer.open));
 }
 
 static void of_item(const struct scene *scene)

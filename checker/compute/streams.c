@@ -412,7 +412,7 @@ static void temperature_of_open_ends(const struct scene *scene, const struct ite
 		return;
 	}
 	struct input open = scene_input_of(scene, is_bound(a) ? other : one, "from", "temperature");
-	scene_put_new(scene, "temperature",
+	scene_put_new_made(scene, "temperature",
 		quantity_lacking(
 			table_arena(scene->table), KIND_TEMPERATURE, input_missing(table_arena(scene->table), &open)));
 }
@@ -440,7 +440,7 @@ static void put_open_vapour(const struct scene *scene, const struct item *hot, s
 	for (size_t i = 0; i < COUNT(of_vapour); i++) {
 		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);
 		if (there && !(there->kind == KIND_YES_NO && there->si > 0))
-			scene_put_new(
+			scene_put_new_made(
 				scene, of_vapour[i], quantity_lacking(table_arena(scene->table), there->kind, missing));
 	}
 }

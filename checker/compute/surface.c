@@ -224,7 +224,7 @@ static struct input correction_of(const struct scene *scene, const struct input 
 		? exchange_correction((int)shells.quantity->si, (int)passes.quantity->si, t[0].quantity->si,
 			  t[1].quantity->si, t[2].quantity->si, t[3].quantity->si)
 		: (double)NAN;
-	const struct quantity *put = scene_compute(scene, "lmtd-correction", KIND_RATIO,
+	const struct quantity *put = scene_computed(scene, "lmtd-correction", KIND_RATIO,
 		inputs_known(inputs, 6) && isnan(f) ? 0 : f, 0, FORMULA_LMTD_CORRECTION, inputs, 6);
 	return scene_input_is("F", "correction of the LMTD", put);
 }
@@ -244,7 +244,7 @@ static void against_medium(const struct scene *scene)
 	double hot = sign * (t[0].quantity->si - t[3].quantity->si),
 	       cold = sign * (t[1].quantity->si - t[2].quantity->si);
 	const struct quantity *lmtd =
-		scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, exchange_lmtd(hot, cold),
+		scene_computed(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, exchange_lmtd(hot, cold),
 			(t[0].quantity->uncertainty + t[1].quantity->uncertainty) / 2, FORMULA_LMTD_OF_ENDS, t, 4);
 	put_transfer(scene, lmtd, correction_of(scene, t));
 }
@@ -260,7 +260,7 @@ static void against_steam(const struct scene *scene)
 	if (!inputs_known(inputs, 2))
 		return;
 	double difference = water_saturation_temperature(inputs[0].quantity->si) - inputs[1].quantity->si;
-	const struct quantity *lmtd = scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, difference,
+	const struct quantity *lmtd = scene_computed(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, difference,
 		inputs[1].quantity->uncertainty, FORMULA_LMTD_OF_BOILING, inputs, 2);
 	put_transfer(scene, lmtd, no_correction(scene, "one side of each at one temperature"));
 }

@@ -147,7 +147,7 @@ static void put(const struct upsets *upsets, const struct item *item, const stru
 	struct scene scene = upsets->scene;
 	scene.item = item;
 	scene_put(&scene, "upset-reach", reach->temperature);
-	scene_put(&scene, "upset-by",
+	scene_put_made(&scene, "upset-by",
 		quantity_assumed_word(
 			table_arena(scene.table), KIND_TEXT, reach->by, "by the failure that warms it most"));
 }

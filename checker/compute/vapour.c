@@ -155,7 +155,7 @@ static struct input trace_water(const struct scene *scene, const struct composit
 	if (gas->wetness == WETNESS_SATURATED) {
 		double slope =
 			log(water_saturation_pressure(t.quantity->si + 1) / water_saturation_pressure(t.quantity->si));
-		found.quantity = scene_compute(scene, "water-vapour", KIND_MOLE_FRACTION, vapour->water,
+		found.quantity = scene_computed(scene, "water-vapour", KIND_MOLE_FRACTION, vapour->water,
 			vapour->water * (slope * t.quantity->uncertainty + relative_uncertainty(p.quantity)),
 			FORMULA_WATER_IN_GAS, inputs, 2);
 	} else if (water_at(gas) < gas->count) {
@@ -244,7 +244,7 @@ static const struct quantity *trace_compressibility(const struct scene *scene, c
 		inputs[count++] = water;
 	count += weighed_contents(gas, vapour, t, p, inputs + count, &error);
 	vapour->uncertainty = error / vapour->compressibility;
-	return scene_compute(scene, "compressibility", KIND_RATIO, vapour->compressibility, error,
+	return scene_computed(scene, "compressibility", KIND_RATIO, vapour->compressibility, error,
 		FORMULA_COMPRESSIBILITY, inputs, count);
 }
 

@@ -208,7 +208,7 @@ static void not_held(const struct scene *scene, bool pipe, const char *reason)
 	struct missing missing = {.item = scene->item, .quantity = "required-thickness", .reason = reason};
 	double there = inputs[0].quantity->si * (pipe ? 1 - MILL_TOLERANCE : 1) - inputs[1].quantity->si;
 	if (!scene_get(scene, "required-thickness"))
-		scene_put(scene, ratio_name, quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
+		scene_put_made(scene, ratio_name, quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
 	else
 		scene_compute(scene, ratio_name, KIND_RATIO, there / inputs[2].quantity->si, 0,
 			pipe ? FORMULA_WALL_OF_MAKER_PIPE : FORMULA_WALL_OF_MAKER, inputs, COUNT(inputs));
@@ -247,7 +247,7 @@ static void put_range(const struct scene *scene, const struct wall *wall)
 	} else if (worst >= 1 && !wall->allowance_open) {
 		scene_put(scene, ratio_name, quantity_at_least(arena, ratio_at(scene, wall, wall->least), open, NULL));
 	} else {
-		scene_put(scene, ratio_name, quantity_lacking(arena, KIND_RATIO, open));
+		scene_put_made(scene, ratio_name, quantity_lacking(arena, KIND_RATIO, open));
 	}
 }
 
@@ -358,7 +358,7 @@ static void of_item(const struct scene *scene)
 	if (!is_of_these_codes(scene))
 		not_held(scene, pipe, "it is built to another code than ASME B31.3 and VIII-1");
 	else if (!wall_is_credible(scene, scene_get(scene, "thickness")))
-		scene_put(scene, ratio_name,
+		scene_put_made(scene, ratio_name,
 			quantity_lacking(table_arena(scene->table), KIND_RATIO,
 				(struct missing){
 					.item = scene->item, .quantity = "thickness", .reason = wall_not_credible}));

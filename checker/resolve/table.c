@@ -551,12 +551,14 @@ bool table_puts(const struct table *table, const struct item *item, int operatin
 	return puts_other(table, item, operating_case, name_find(name), quantity);
 }
 
-void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
+bool table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
 	const struct name *known = name_find(name);
-	if (puts_other(table, item, operating_case, known, quantity))
+	bool other = puts_other(table, item, operating_case, known, quantity);
+	if (other)
 		put(table, item, operating_case, known, quantity);
+	return other;
 }
 
 const char *table_word(const struct table *table, const struct item *item, int operating_case, const char *name)

@@ -112,8 +112,8 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 bool table_puts(const struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 
-/* As table_put, where table_puts says so. */
-void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
+/* As table_put, where table_puts says so; whether it was put. */
+bool table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 
 /*

@@ -115,13 +115,13 @@ static void put_reading(struct table *table, const struct reading_at *reading, c
 	const struct scene scene = {
 		.table = table, .into = table, .item = item, .operating_case = reading->operating_case};
 	const char *side = reading->location->side == SIDE_LEAN ? "lean" : "rich";
-	scene_put(
+	scene_put_made(
 		&scene, "amine-side", quantity_assumed_word(arena, KIND_WORD, side, "from the service of its stream"));
 	if (reading->missing.reason) {
 		static const char *const waiting[] = {
 			"expected-scale", "temperature-at-wall", "h2s-at-wall", "co2-at-wall"};
 		for (size_t i = 0; i < COUNT(waiting); i++)
-			scene_put(&scene, waiting[i], quantity_lacking(arena, KIND_WORD, reading->missing));
+			scene_put_made(&scene, waiting[i], quantity_lacking(arena, KIND_WORD, reading->missing));
 		return;
 	}
 	const struct scale_answer *answer = &reading->answer;
@@ -218,7 +218,7 @@ static void put_claim(struct table *table, const struct overstripping *answers, 
 		struct missing missing = {.reason = "the claimed loading is not a number, or more than an amine holds"};
 		if (answers->allowance_count && answers->allowances[0].missing.reason)
 			missing = answers->allowances[0].missing;
-		scene_put(&scene, "over-specification", quantity_lacking(arena, KIND_RATIO, missing));
+		scene_put_made(&scene, "over-specification", quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
 	double factor = range_factor(&claim->allowance->top->solution, GAS_H2S);
@@ -240,7 +240,7 @@ static void put_no_profile(struct table *table)
 		const struct item *item = table_item(table, i);
 		const struct scene scene = {.table = table, .into = table, .item = item, .operating_case = EVERY_CASE};
 		if (item_is(item, "exchanger"))
-			scene_put(&scene, "cold-end-scale",
+			scene_put_made(&scene, "cold-end-scale",
 				quantity_unknown(arena, KIND_WORD,
 					arena_format(
 						arena, "inlet and outlet streams of %s are not stated", item->tag)));
@@ -258,7 +258,7 @@ static void put_fouling(struct table *table, const struct lean_side *all)
 			.item = profile->exchanger,
 			.operating_case = profile->operating_case};
 		if (profile->missing.reason) {
-			scene_put(&scene, "cold-end-scale", quantity_lacking(arena, KIND_WORD, profile->missing));
+			scene_put_made(&scene, "cold-end-scale", quantity_lacking(arena, KIND_WORD, profile->missing));
 			continue;
 		}
 		const struct slice *cold = &profile->slices[EXCHANGER_SLICES];
@@ -273,7 +273,7 @@ static void put_iron_of(const struct scene *scene, const struct iron_balance *ir
 	const struct input inputs[] = {scene_input(scene, "c", "iron")};
 	const struct quantity *stated = inputs[0].quantity;
 	if (stated->known == UNKNOWN || iron->missing.reason) {
-		scene_put(scene, "iron-particles",
+		scene_put_made(scene, "iron-particles",
 			quantity_lacking(table_arena(scene->table), KIND_TRACE,
 				stated->known == UNKNOWN && (iron->missing.quantity || !iron->missing.reason)
 					? quantity_missing(stated)
