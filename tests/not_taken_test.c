@@ -175,3 +175,33 @@ Test(not_taken, the_right_half_of_a_form)
 	};
 	expect_rows(rows, COUNT(rows));
 }
+
+/* Amounts in a column of sizes, each by its unit; what a motor is rated for is not the power taken, a surface of each no total. */
+Test(not_taken, an_amount_for_another)
+{
+	static const char sizes[] = "Tag,Service,Size\nP-4,Lean amine pump,\"300 gpm @ 410 ft, 60 hp\"\n"
+				    "E-4,Lean amine cooler,\"2,700 ft2\"\nF-4,Lean amine filter,\"40 gpm, 10 micron\"\n"
+				    "C-4,Amine regenerator,20 valve trays\nV-4,Rich amine flash drum,12 min residence\n"
+				    "E-5,Lean/rich exchanger,\"2 shells, 900 ft2 ea\"\n";
+	static const struct row rows[] = {
+		{sizes, "rated-flow=\"300 gpm\" rated-head=\"410 ft\"", "power="},
+		{sizes, "Size: 300 gpm @ 410 ft, 60 hp", NULL},
+		{sizes, "area=\"2700 ft2\"", "area=\"900"},
+		{sizes, "rated-flow=\"40 gpm\" rating=\"10 micron\"", NULL},
+		{sizes, "trays=\"20\"", NULL},
+		{sizes, "residence-time=\"12 min\"", NULL},
+		{"Tag,Service,Capacity / Duty\nE-6,Amine reboiler,8.6 MW\nP-6,Lean amine pump,90 kW\n",
+			"duty=\"8.6 MW\"", "90 kW\""},
+	};
+	expect_rows(rows, COUNT(rows));
+}
+
+/* What becomes a note because no attribute is known for its column is told once, with its range; a remark is one anyway. */
+Test(not_taken, a_column_of_notes_for_nothing)
+{
+	const char *said;
+	drafted(&trial.arena, "Tag,Service,Diameter mm,Xyzzy\nV-4,Flash drum,900,a1\nV-5,Reflux drum,800,a2\n", &said);
+	cr_expect(strstr(said, "s!D2 to s!D3: 2 cells kept as notes: 'Xyzzy'"), "%s", said);
+	drafted(&trial.arena, "Tag,Service,Diameter mm,Remarks\nV-4,Flash drum,900,a1\n", &said);
+	cr_expect(!strstr(said, "kept as notes"), "%s", said);
+}
