@@ -205,3 +205,18 @@ Test(not_taken, a_column_of_notes_for_nothing)
 	drafted(&trial.arena, "Tag,Service,Diameter mm,Remarks\nV-4,Flash drum,900,a1\n", &said);
 	cr_expect(!strstr(said, "kept as notes"), "%s", said);
 }
+
+/* Trips among relief valves, each row in the unit beside its figure; an alarm is no trip. Letters by ISA 5.1, from memory. */
+Test(not_taken, a_trip_for_a_valve)
+{
+	static const char list[] = "Tag,Service,Diameter mm\nV-7,Flash drum,900\n\n"
+				   "Tag,Protects,Set / Trip,Unit,Comment\nPSV-7,V-7,90,psig,\nLALL-12,V-7,15,%,2oo3\n"
+				   "LAL-13,V-7,30,%,\n";
+	static const struct row rows[] = {
+		{list, "<relief-valve tag=\"PSV-7\" set-pressure=\"90 psig\"", "set-pressure=\"15"},
+		{list, "<trip tag=\"LALL-12\" on=\"low level\" setting=\"15 %\" voting=\"2 out of 3\"",
+			"<trip tag=\"LAL-13"},
+		{list, "Tag: LAL-13", NULL},
+	};
+	expect_rows(rows, COUNT(rows));
+}

@@ -269,8 +269,10 @@ static struct draft_item *protected_by(struct record *record, const char **why)
 
 void record_read_relief(struct record *record, const char *tag)
 {
+	record_take_units_beside(record);
 	if (instrument_read(tag).is) {
-		record_keep(record, "an instrument, and no relief valve");
+		if (!record_read_trip(record, tag, owner(record)))
+			record_keep(record, "an instrument, and no relief valve");
 		return;
 	}
 	const char *word = NULL, *own = record_text(record, "tag"), *why;
