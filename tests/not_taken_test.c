@@ -93,6 +93,8 @@ Test(not_taken, series_sides_and_reach)
 		 "PSV,Protects,Set barg\nPSV-3,E-3 steam side,6\n",
 			"<tube-side service=\"steam\"", NULL},
 		{"Tag,Service,Remarks\nC-2,Regenerator,top 2 m 316L clad\n", "top 2 m 316L clad", "cladding-thickness"},
+		{"Tag,Service,Material\nP-2,Lean amine pump,CS / 12Cr int.\n", "CS / 12Cr int.", "cladding"},
+		{"Tag,Service,Material\nV-2,Reflux drum,CS / 316L clad\n", "cladding=\"316L\"", NULL},
 		{"Tag,Service,Remarks\nC-2,Regenerator,3 mm 316L clad\n", "cladding-thickness=\"3 mm\"", NULL},
 	};
 	expect_rows(rows, COUNT(rows));
@@ -211,12 +213,13 @@ Test(not_taken, a_trip_for_a_valve)
 {
 	static const char list[] = "Tag,Service,Diameter mm\nV-7,Flash drum,900\n\n"
 				   "Tag,Protects,Set / Trip,Unit,Comment\nPSV-7,V-7,90,psig,\nLALL-12,V-7,15,%,2oo3\n"
-				   "LAL-13,V-7,30,%,\n";
+				   "LAL-13,V-7,30,%,\nFALL-14,P-8A/B,40,gpm,\n";
 	static const struct row rows[] = {
 		{list, "<relief-valve tag=\"PSV-7\" set-pressure=\"90 psig\"", "set-pressure=\"15"},
 		{list, "<trip tag=\"LALL-12\" on=\"low level\" setting=\"15 %\" voting=\"2 out of 3\"",
 			"<trip tag=\"LAL-13"},
 		{list, "Tag: LAL-13", NULL},
+		{list, "Tag: FALL-14", "<pump"},
 	};
 	expect_rows(rows, COUNT(rows));
 }

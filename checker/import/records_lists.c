@@ -271,7 +271,8 @@ void record_read_relief(struct record *record, const char *tag)
 {
 	record_take_units_beside(record);
 	if (instrument_read(tag).is) {
-		if (!record_read_trip(record, tag, owner(record)))
+		const char *of = record_text(record, "owner");
+		if (!record_read_trip(record, tag, of ? draft_find(record_draft(record), of) : NULL))
 			record_keep(record, "an instrument, and no relief valve");
 		return;
 	}

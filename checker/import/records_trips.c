@@ -60,6 +60,8 @@ bool record_read_trip(struct record *record, const char *tag, struct draft_item 
 	struct draft_item *trip = draft_item(record_draft(record), of, "trip", "tag", tag, tag);
 	record->item = trip;
 	record_state_value(record, key, trip, "on", on);
+	if (record_column(record, "owner"))
+		record_arrived(record, record_column(record, "owner"));
 	record_interpreted(record, key, on, "by the letters of its tag");
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));) {
