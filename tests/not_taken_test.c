@@ -93,6 +93,8 @@ Test(not_taken, series_sides_and_reach)
 		 "PSV,Protects,Set barg\nPSV-3,E-3 steam side,6\n",
 			"<tube-side service=\"steam\"", NULL},
 		{"Tag,Service,Remarks\nC-2,Regenerator,top 2 m 316L clad\n", "top 2 m 316L clad", "cladding-thickness"},
+		{"Tag,Service,Material\nP-2,Lean amine pump,CS / 12Cr int.\n", "CS / 12Cr int.", "cladding"},
+		{"Tag,Service,Material\nV-2,Reflux drum,CS / 316L clad\n", "cladding=\"316L\"", NULL},
 		{"Tag,Service,Remarks\nC-2,Regenerator,3 mm 316L clad\n", "cladding-thickness=\"3 mm\"", NULL},
 	};
 	expect_rows(rows, COUNT(rows));
@@ -172,6 +174,52 @@ Test(not_taken, the_right_half_of_a_form)
 		{form, "bottom-temperature=\"149", NULL},
 		{form, "Foam factor: 0.75", "flood: 0.75"},
 		{form, "size=\"NPS 6\" flange-class=\"300\" name=\"Lean amine in\"", NULL},
+	};
+	expect_rows(rows, COUNT(rows));
+}
+
+/* Amounts in a column of sizes, each by its unit; what a motor is rated for is not the power taken, a surface of each no total. */
+Test(not_taken, an_amount_for_another)
+{
+	static const char sizes[] = "Tag,Service,Size\nP-4,Lean amine pump,\"300 gpm @ 410 ft, 60 hp\"\n"
+				    "E-4,Lean amine cooler,\"2,700 ft2\"\nF-4,Lean amine filter,\"40 gpm, 10 micron\"\n"
+				    "C-4,Amine regenerator,20 valve trays\nV-4,Rich amine flash drum,12 min residence\n"
+				    "E-5,Lean/rich exchanger,\"2 shells, 900 ft2 ea\"\n";
+	static const struct row rows[] = {
+		{sizes, "rated-flow=\"300 gpm\" rated-head=\"410 ft\"", "power="},
+		{sizes, "Size: 300 gpm @ 410 ft, 60 hp", NULL},
+		{sizes, "area=\"2700 ft2\"", "area=\"900"},
+		{sizes, "rated-flow=\"40 gpm\" rating=\"10 micron\"", NULL},
+		{sizes, "trays=\"20\"", NULL},
+		{sizes, "residence-time=\"12 min\"", NULL},
+		{"Tag,Service,Capacity / Duty\nE-6,Amine reboiler,8.6 MW\nP-6,Lean amine pump,90 kW\n",
+			"duty=\"8.6 MW\"", "90 kW\""},
+	};
+	expect_rows(rows, COUNT(rows));
+}
+
+/* What becomes a note because no attribute is known for its column is told once, with its range; a remark is one anyway. */
+Test(not_taken, a_column_of_notes_for_nothing)
+{
+	const char *said;
+	drafted(&trial.arena, "Tag,Service,Diameter mm,Xyzzy\nV-4,Flash drum,900,a1\nV-5,Reflux drum,800,a2\n", &said);
+	cr_expect(strstr(said, "s!D2 to s!D3: 2 cells kept as notes: 'Xyzzy'"), "%s", said);
+	drafted(&trial.arena, "Tag,Service,Diameter mm,Remarks\nV-4,Flash drum,900,a1\n", &said);
+	cr_expect(!strstr(said, "kept as notes"), "%s", said);
+}
+
+/* Trips among relief valves, each row in the unit beside its figure; an alarm is no trip. Letters by ISA 5.1, from memory. */
+Test(not_taken, a_trip_for_a_valve)
+{
+	static const char list[] = "Tag,Service,Diameter mm\nV-7,Flash drum,900\n\n"
+				   "Tag,Protects,Set / Trip,Unit,Comment\nPSV-7,V-7,90,psig,\nLALL-12,V-7,15,%,2oo3\n"
+				   "LAL-13,V-7,30,%,\nFALL-14,P-8A/B,40,gpm,\n";
+	static const struct row rows[] = {
+		{list, "<relief-valve tag=\"PSV-7\" set-pressure=\"90 psig\"", "set-pressure=\"15"},
+		{list, "<trip tag=\"LALL-12\" on=\"low level\" setting=\"15 %\" voting=\"2 out of 3\"",
+			"<trip tag=\"LAL-13"},
+		{list, "Tag: LAL-13", NULL},
+		{list, "Tag: FALL-14", "<pump"},
 	};
 	expect_rows(rows, COUNT(rows));
 }

@@ -422,7 +422,8 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	if (is_second_key(all, proposed, table, column))
 		return proposed->lists == LISTS_RELIEF ? "owner" : "name";
 	*says = "gives the unit of the figures to its left";
-	if (proposed->lists == LISTS_STREAMS && column > table->columns && column[-1].known_as && !column[-1].unit &&
+	if ((proposed->lists == LISTS_STREAMS || proposed->lists == LISTS_RELIEF) && column > table->columns &&
+		column[-1].known_as && !column[-1].unit &&
 		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
 			"unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid"))
 		return "unit";

@@ -57,6 +57,14 @@ bool record_state_tracing(struct record *record, const struct field_column *colu
 void record_state_size_and_schedule(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_pair(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_dimensions(struct record *record, const struct field_column *column, struct draft_item *item);
+/* In records_streams.c: a column whose unit stands in the next has that of this record. */
+void record_take_units_beside(struct record *record);
+
+/* In records_trips.c: a trip of the item; false: the tag is of no trip, or nothing is known that it trips. */
+bool record_read_trip(struct record *record, const char *tag, struct draft_item *of);
+
+/* In records_amounts.c: amounts with units in a column of sizes; false: none of them is certain, and nothing was stated. */
+bool record_state_amounts(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_is_of_two_sides(const struct record *record, const struct field_column *column,
 	const struct draft_item *place, const char *attribute);
 

@@ -269,8 +269,11 @@ static struct draft_item *protected_by(struct record *record, const char **why)
 
 void record_read_relief(struct record *record, const char *tag)
 {
+	record_take_units_beside(record);
 	if (instrument_read(tag).is) {
-		record_keep(record, "an instrument, and no relief valve");
+		const char *of = record_text(record, "owner");
+		if (!record_read_trip(record, tag, of ? draft_find(record_draft(record), of) : NULL))
+			record_keep(record, "an instrument, and no relief valve");
 		return;
 	}
 	const char *word = NULL, *own = record_text(record, "tag"), *why;

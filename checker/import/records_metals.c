@@ -34,7 +34,9 @@ static const char *clad_type(struct arena *arena, const char *folded)
 	static const char *const types[][2] = {
 		{"overlay", "overlay|weld overlay|wol|o l|schweissplattiert|schweissplattierung|weld"},
 		{"lined", "lined|lining|auskleidung"},
-		{"clad", "clad|cladding|plattiert|plattierung|walzplattiert|plaque|placage|roll bonded|explosion"}};
+		{"clad",
+			"clad|cladding|plattiert|plattierung|walzplattiert|plaque|placage|revestido|revestimiento|"
+			"bekleed|roll bonded|explosion"}};
 	for (size_t i = 0; i < COUNT(types); i++)
 		if (words_within(arena, folded, types[i][1]))
 			return types[i][0];
@@ -118,7 +120,7 @@ static bool state_clad(struct record *record, const struct field_column *column,
 	bool added = strchr(text, '+') && !strpbrk(text, "/,;"); /* "P265GH + 1.4404" is nothing but clad */
 	const struct vocabulary_attribute *cladding = vocabulary_attribute(item->element, "cladding");
 	struct clad found;
-	if ((!added && !words_within(arena, words_fold(arena, text), clad_words)) || !cladding ||
+	if ((!added && !clad_type(arena, words_fold(arena, text))) || !cladding ||
 		!split_clad(record, column, cladding->type, &found))
 		return false;
 	record_state_value(record, column, item, "material", found.base);

@@ -109,7 +109,8 @@ void record_state_dimensions(struct record *record, const struct field_column *c
 	bool both = (first.fate == CELL_TAKEN || first.fate == CELL_INTERPRETED) &&
 		(second.fate == CELL_TAKEN || second.fate == CELL_INTERPRETED);
 	if (!both || record_cell(record, column)->hidden) {
-		record_keep_as_note(record, column, item, "no diameter and length, as 1600 x 17500");
+		if (!record_state_amounts(record, column, item))
+			record_keep_as_note(record, column, item, "no diameter and length, as 1600 x 17500");
 		return;
 	}
 	record_state_value(record, column, item, "diameter", first.value);

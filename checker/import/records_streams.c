@@ -447,13 +447,14 @@ static void choose_units(struct record *record, bool gas)
 }
 
 /* "4 | mol %", "0.36 | mol/mol": where the column to the right has the unit of each row; a loading where its heading says so. */
-static void take_units_beside(struct record *record)
+void record_take_units_beside(struct record *record)
 {
 	struct package *package = record->sheet->package;
 	for (size_t i = 0; i + 1 < record->sheet->table->count; i++) {
 		struct field_column *column = &record->sheet->columns[i];
 		const struct field_column *beside = column + 1;
-		if (!column->map || !text_same(beside->field, "unit") || element_attribute(column->map, "unit"))
+		if (!column->map || !text_same(beside->field, "unit") ||
+			(record->sheet->lists == LISTS_STREAMS && element_attribute(column->map, "unit")))
 			continue;
 		const char *heading = words_fold(package->arena, column->column->heading);
 		column->rules.unit =
@@ -470,7 +471,7 @@ static void take_units_beside(struct record *record)
 
 void record_read_stream(struct record *record, const char *tag)
 {
-	take_units_beside(record);
+	record_take_units_beside(record);
 	double amine_mass = amine_mass_of(record);
 	struct composition all = composition_first(record, amine_mass);
 	record->item = stream_item(record, tag, &all);

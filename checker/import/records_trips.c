@@ -1,0 +1,76 @@
+#include "import/records.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "import/instrument.h"
+
+/* Trips that stand in a list of relief valves: what they watch by the letters of their tags, and where they act. */
+
+/* What it watches; NULL: its letters name nothing that a description has. */
+static const char *watched(const struct instrument *instrument)
+{
+	static const struct {
+		char measures;
+		const char *low, *high;
+	} words[] = {{'L', "low level", "high level"}, {'F', "low flow", "high flow"},
+		{'P', "low pressure", "high pressure"}, {'T', "low temperature", "high temperature"},
+		{'D', NULL, "high pressure drop"}};
+	for (size_t i = 0; i < COUNT(words); i++)
+		if (words[i].measures == instrument->measures && instrument->low != instrument->high)
+			return instrument->low ? words[i].low : words[i].high;
+	return NULL;
+}
+
+/* "2oo3", "1 oo 2": so many of so many. */
+static const char *voting_of(struct arena *arena, const char *text)
+{
+	size_t first = strspn(text, "0123456789"), blank = strspn(text + first, " ");
+	const char *oo = text + first + blank;
+	const char *rest = oo + strlen("oo") + strspn(oo + (strncmp(oo, "oo", 2) == 0 ? 2 : 0), " ");
+	if (!first || strncmp(oo, "oo", strlen("oo")) != 0 || strspn(rest, "0123456789") != strlen(rest) || !*rest)
+		return NULL;
+	return arena_join(arena, arena_copy_span(arena, text, first), " out of ", rest, "");
+}
+
+/* The cell of the setting with the unit that stands beside it; false: it is none, and nothing was stated. */
+static bool state_setting(struct record *record, const struct field_column *column, struct draft_item *trip)
+{
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	struct cell_value value = {.fate = CELL_LEFT_OUT};
+	struct cell_rules rules = column->rules;
+	rules.exact = cell->kind == SHEET_NUMBER;
+	if (!cell->hidden && (rules.unit || strpbrk(cell->text, "abcdefghijklmnopqrstuvwxyz%")))
+		value = list_cell(arena, cell->text, vocabulary_attribute(trip->element, "setting")->type, &rules);
+	if (value.fate != CELL_TAKEN && value.fate != CELL_INTERPRETED)
+		return false;
+	record_state_value(record, column, trip, "setting", value.value);
+	record_interpreted(record, column, value.value, "what the trip acts at");
+	return true;
+}
+
+bool record_read_trip(struct record *record, const char *tag, struct draft_item *of)
+{
+	const struct instrument instrument = instrument_read(tag);
+	const char *on = instrument.is && instrument.trips ? watched(&instrument) : NULL;
+	const struct field_column *key = record_column(record, "tag");
+	if (!on || !of || !vocabulary_child(of->element, "trip"))
+		return false;
+	struct draft_item *trip = draft_item(record_draft(record), of, "trip", "tag", tag, tag);
+	record->item = trip;
+	record_state_value(record, key, trip, "on", on);
+	if (record_column(record, "owner"))
+		record_arrived(record, record_column(record, "owner"));
+	record_interpreted(record, key, on, "by the letters of its tag");
+	size_t at = 0;
+	for (const struct field_column *column; (column = record_pending(record, &at));) {
+		const char *voting = voting_of(record_arena(record), record_cell(record, column)->text);
+		bool setting = strcmp(column->field, "set-pressure") == 0;
+		if (voting && record_state_value(record, column, trip, "voting", voting))
+			record_interpreted(record, column, voting, "how many must agree");
+		else if (!setting || !state_setting(record, column, trip))
+			record_note(record, trip, column, true);
+	}
+	return true;
+}
