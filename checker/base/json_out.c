@@ -242,9 +242,7 @@ static void begin(struct json_out *out, const char *name)
 		*to++ = lines ? '\n' : ' ';
 	if (name) {
 		*to++ = '"';
-		memcpy(to, name, length);
-		memcpy(to + length, "\": ", 3);
-		to += length + 3;
+		to = stpcpy(stpcpy(to, name), "\": ");
 	}
 	out->used = (size_t)(to - out->held);
 }

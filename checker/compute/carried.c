@@ -125,7 +125,7 @@ static void compare_end(const struct scene *scene, const char *end, const char *
 	const struct item *stream = own ? table_follow(scene->table, scene->item, scene->operating_case, end) : NULL;
 	const struct quantity *of_stream = stream ? scene_get_of(scene, stream, there) : NULL;
 
-	if (!own || !is_number(of_stream) || !is_number(own) || !is_first_or_stated(scene, name))
+	if (!own || !of_stream || !is_number(of_stream) || !is_number(own) || !is_first_or_stated(scene, name))
 		return;
 	struct meeting meeting = meeting_with(scene, name, own, stream, of_stream);
 	meeting.other = side_of(stream, there, of_stream);

@@ -463,11 +463,13 @@ void record_state_field(struct record *record, const struct field_column *column
 		return;
 	}
 	bool other_name = strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item);
+	bool shares = strcmp(attribute, "dimensions") == 0 &&
+		strchr(record_cell(record, column)->text, '%'); /* "2 x 50 %" where others have their size */
 	if (text_has_word("remark note", attribute) || other_name)
 		record_note(record, item, column, strcmp(attribute, "remark") != 0);
 	else if (strcmp(attribute, "class") == 0)
 		state_class(record, column, item);
-	else if (strcmp(attribute, "count") == 0)
+	else if (strcmp(attribute, "count") == 0 || shares)
 		state_count(record, column, item);
 	else if (strcmp(attribute, "flange-class") == 0)
 		state_flange(record, column, item);
@@ -484,8 +486,6 @@ void record_state_field(struct record *record, const struct field_column *column
 		record_state_several(record, column, item);
 	else if (record_state_reading(record, column, item))
 		return;
-	else if (strcmp(attribute, "dimensions") == 0 && strchr(record_cell(record, column)->text, '%'))
-		state_count(record, column, item); /* "2 x 50 %" where others have their size */
 	else if (strcmp(attribute, "dimensions") == 0)
 		record_state_dimensions(record, column, item);
 	else if (strcmp(attribute, "size-schedule") == 0)
