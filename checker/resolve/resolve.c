@@ -58,7 +58,7 @@ static bool is_replaced(const struct resolver *resolver, const struct item *item
 
 static bool is_left_out(const struct resolver *resolver, const struct item *item, const struct attribute *attribute)
 {
-	return is_replaced(resolver, item) && !resolver->instead->quantity &&
+	return resolver->instead && is_replaced(resolver, item) && !resolver->instead->quantity &&
 		strcmp(resolver->instead->name, attribute->meaning->name) == 0;
 }
 
