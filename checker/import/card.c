@@ -458,7 +458,7 @@ static void put_rest(struct cards *cards, struct sheet *out)
 const struct sheet *card_unfold(struct arena *arena, const struct words *words, const struct sheet *sheet)
 {
 	struct cards cards = {.arena = arena, .words = words, .sheet = sheet};
-	size_t begins[MOST_CARDS + 1], bands = 0;
+	size_t begins[MOST_CARDS + 1] = {0}, bands = 0;
 	if (sheet->columns < 2 || sheet->columns > MOST_COLUMNS || sheet->rows > MOST_ROWS)
 		return sheet;
 	for (size_t i = 0; i < sheet->rows && bands < MOST_CARDS; i++) {
