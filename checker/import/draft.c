@@ -182,6 +182,12 @@ void draft_add_note(struct draft *draft, struct draft_item *item, const char *te
 	}
 }
 
+/* Document, sheet and cells. */
+static const char *place_of(const struct draft *draft, const struct draft_value *value)
+{
+	return arena_join(draft->arena, value->document, "!", value->cells, "");
+}
+
 /* Where a line comes from or goes to that no sheet describes. */
 static void keep_reference(struct draft *draft, struct draft_item *item, const struct draft_value *value)
 {
@@ -189,7 +195,7 @@ static void keep_reference(struct draft *draft, struct draft_item *item, const s
 	draft_add_note(draft, has_notes ? item : NULL,
 		arena_format(draft->arena, "%s%s%s: %s", has_notes ? "" : item->identity, has_notes ? "" : ", ",
 			value->attribute, value->value),
-		arena_join(draft->arena, value->document, "!", value->cells, ""));
+		place_of(draft, value));
 }
 
 /* ---- pairs that other lists have one by one ---- */
@@ -235,7 +241,7 @@ static void join_pair(struct draft *draft, struct draft_item *pair, struct draft
 {
 	for (size_t i = 0; i < one->count; i++) {
 		const struct draft_value *value = &one->values[i];
-		const char *place = arena_join(draft->arena, value->document, "!", value->cells, "");
+		const char *place = place_of(draft, value);
 		if (stands_otherwise(pair, value) || !draft_state(draft, pair, value))
 			draft_add_note(draft, pair,
 				arena_format(draft->arena, "%s: %s %s", one->key, value->attribute, value->value),
@@ -438,7 +444,7 @@ static void write_in_of(struct writing *writing, struct text *out, int depth, si
 		add_attribute(out, value->attribute, value->value);
 	}
 	if (strcmp(first->document, writing->own) != 0)
-		add_attribute(out, "data", arena_join(writing->draft->arena, first->document, "!", first->cells, ""));
+		add_attribute(out, "data", place_of(writing->draft, first));
 	text_add(out, "/>");
 }
 
@@ -461,9 +467,7 @@ static void write_stated(struct writing *writing, struct text *out, int depth, s
 	const struct draft_value *first = &item->values[at];
 	bool same_document = strcmp(first->document, writing->own) == 0;
 	text_addf(out, "\n%*s<stated", 2 * depth, "");
-	add_attribute(out, "document",
-		same_document ? writing->data
-			      : arena_join(writing->draft->arena, first->document, "!", first->cells, ""));
+	add_attribute(out, "document", same_document ? writing->data : place_of(writing->draft, first));
 	if (first->of_case)
 		add_attribute(out, "case", first->of_case);
 	for (size_t i = at; i < item->count; i++) {
@@ -506,7 +510,7 @@ static void write_item(const struct draft *draft, const struct draft_item *item,
 	for (size_t i = item->count; i-- > 0;)
 		if (!item->values[i].dropped && can_be_restated(item, item->values[i].attribute)) {
 			writing.own = item->values[i].document;
-			writing.data = arena_join(draft->arena, writing.own, "!", item->values[i].cells, "");
+			writing.data = place_of(draft, &item->values[i]);
 		}
 	if (item->marks.length) {
 		text_addf(out, "\n%*s<!-- ", 2 * depth, "");

@@ -96,8 +96,7 @@ static bool is_remark(struct record *record, const char **of_case)
 		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
 		return true;
 	}
-	draft_add_note(&package->draft, NULL, text,
-		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	draft_add_note(&package->draft, NULL, text, record_source(record));
 	record_arrived(record, only);
 	return true;
 }
@@ -137,8 +136,7 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 		if (cell->kind != SHEET_TEXT || cell->hidden || !rest_is_sentence(cell->text) ||
 			record_is_done(record, column))
 			continue;
-		draft_add_note(&package->draft, NULL, cell->text,
-			arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+		draft_add_note(&package->draft, NULL, cell->text, record_source(record));
 		record_arrived(record, column);
 	}
 	record_leave(record, "what stands where the case is named is no case");

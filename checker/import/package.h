@@ -86,6 +86,9 @@ void record_left(struct record *record, const struct field_column *column, const
 /* A dash, "n/a": the cell says that there is nothing. */
 bool record_says_nothing(const struct record *record, const struct field_column *column);
 
+/* The document and the cells of the record. */
+const char *record_source(const struct record *record);
+
 /* The text of the cell as a note of the item: with its heading, its case, and whose it is where that has no notes. */
 const char *record_as_note(
 	const struct record *record, const struct field_column *column, const struct draft_item *item);

@@ -118,6 +118,11 @@ bool record_says_nothing(const struct record *record, const struct field_column 
 	return heading_is_dash(text) || list_says_nothing(record->sheet->package->arena, text);
 }
 
+const char *record_source(const struct record *record)
+{
+	return arena_join(record->sheet->package->arena, record->sheet->document, "!", record->cells, "");
+}
+
 /* What cannot be read as a value is kept with its item as it stands, but for what no one can read or nobody is to see. */
 static bool keep_unread(struct record *record, const struct field_column *column, const char *why)
 {
@@ -132,8 +137,7 @@ static bool keep_unread(struct record *record, const struct field_column *column
 		return true;
 	}
 	draft_add_note(&package->draft, vocabulary_child(item->element, "note") ? item : NULL,
-		record_as_note(record, column, item),
-		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+		record_as_note(record, column, item), record_source(record));
 	record_pass_at(record, column->column->at, OUTCOME_INTERPRETED);
 	problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, cell_place(record, column),
 		"%s: %s: %s kept as a note: %s", cell_name(record, column), column->column->heading,

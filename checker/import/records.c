@@ -59,11 +59,6 @@ const struct element *record_item(const struct record *record, const char *tag)
 	return item;
 }
 
-const char *record_source(const struct record *record)
-{
-	return arena_join(record_arena(record), record->sheet->document, "!", record->cells, "");
-}
-
 void record_note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed)
 {
 	const struct sheet_cell *cell = record_cell(record, column);

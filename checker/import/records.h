@@ -88,9 +88,6 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 void record_keep_as_note(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *why);
 
-/* The document and the cells of the record. */
-const char *record_source(const struct record *record);
-
 /* What the map says the item is, or NULL. */
 const struct element *record_item(const struct record *record, const char *tag);
 

@@ -309,7 +309,7 @@ static void note_result(struct record *record, struct draft_item *item, const st
 	draft_add_note(record_draft(record), item,
 		arena_join(arena, text_of(record, "parameter"), ": ", text_of(record, "sign"),
 			arena_join(arena, record_cell(record, value)->text, *unit ? " " : "", unit, "")),
-		arena_join(arena, record->sheet->document, "!", record->cells, ""));
+		record_source(record));
 	record_arrived(record, value);
 }
 

@@ -42,7 +42,7 @@ static void state_note(struct record *record, const struct field_column *column)
 	draft_add_note(&package->draft, record->item,
 		arena_format(package->arena, "%s: %s%s%s%s%s", column->column->heading, cell->text, unit ? " " : "",
 			unit ? unit : "", of_case ? ", case " : "", of_case ? of_case : ""),
-		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+		record_source(record));
 	record_arrived(record, column);
 }
 
@@ -289,8 +289,7 @@ static void state_name(struct record *record, const struct field_column *column,
 	struct package *package = record->sheet->package;
 	const char *text = record_cell(record, column)->text;
 	if (strcmp(text, tag) != 0)
-		draft_add_note(&package->draft, record->item, text,
-			arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+		draft_add_note(&package->draft, record->item, text, record_source(record));
 	record_arrived(record, column);
 }
 

@@ -25,10 +25,13 @@ static const char *watched(const struct instrument *instrument)
 /* "2oo3", "1 oo 2": so many of so many. */
 static const char *voting_of(struct arena *arena, const char *text)
 {
-	size_t first = strspn(text, "0123456789"), blank = strspn(text + first, " ");
-	const char *oo = text + first + blank;
-	const char *rest = oo + strlen("oo") + strspn(oo + (strncmp(oo, "oo", 2) == 0 ? 2 : 0), " ");
-	if (!first || strncmp(oo, "oo", strlen("oo")) != 0 || strspn(rest, "0123456789") != strlen(rest) || !*rest)
+	size_t first = strspn(text, "0123456789");
+	const char *oo = text + first + strspn(text + first, " ");
+	if (!first || strncmp(oo, "oo", strlen("oo")) != 0)
+		return NULL;
+	const char *rest = oo + strlen("oo");
+	rest += strspn(rest, " ");
+	if (!*rest || strspn(rest, "0123456789") != strlen(rest))
 		return NULL;
 	return arena_join(arena, arena_copy_span(arena, text, first), " out of ", rest, "");
 }

@@ -131,11 +131,10 @@ static bool changes(const struct finding *finding, const struct part *group, con
 		"material", "tubes", "shells", "tube-side", "shell-side", "casing", "impeller", "grade", "service",
 		"name"};
 	enum { CONDITIONS = 6 }; /* the first of them: what is designed, operated or tested for */
-	const char *concepts = table_concepts_of(finding, group->text);
-	bool known = fields_case(finding->arena, group->text) != NULL, condition = false, of_conditions = true;
-	bool component = is_component(table_concepts_of(finding, part));
-	bool dimension = text_has_word("length height diameter", table_concepts_of(finding, part));
-	for (const char *at = concepts; *at; at += strspn(at, " ")) {
+	const char *of_group = table_concepts_of(finding, group->text), *of_part = table_concepts_of(finding, part);
+	bool known = fields_case(finding->arena, group->text) != NULL, of_conditions = true;
+	bool component = is_component(of_part), dimension = text_has_word("length height diameter", of_part);
+	for (const char *at = of_group; *at; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " ");
 		const char *word = arena_copy_span(finding->arena, at, length);
 		known = known ||
@@ -144,12 +143,10 @@ static bool changes(const struct finding *finding, const struct part *group, con
 		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
-	const bool covering = text_has_word(concepts, "insulated") || text_has_word(concepts, "traced");
-	concepts = table_concepts_of(finding, part);
-	condition = covering && (text_has_word(concepts, "thickness") || text_has_word(concepts, "class"));
-	for (size_t i = 0;
-		i < (of_conditions && *table_concepts_of(finding, group->text) ? CONDITIONS : COUNT(touched)); i++)
-		condition = condition || text_has_word(concepts, touched[i]);
+	bool covering = text_has_word(of_group, "insulated") || text_has_word(of_group, "traced");
+	bool condition = covering && (text_has_word(of_part, "thickness") || text_has_word(of_part, "class"));
+	for (size_t i = 0; i < (of_conditions && *of_group ? CONDITIONS : COUNT(touched)); i++)
+		condition = condition || text_has_word(of_part, touched[i]);
 	return known && (!group->filled || condition);
 }
 
@@ -166,6 +163,14 @@ static bool varies(const struct finding *finding, const char *heading)
 	return true;
 }
 
+/* What the other parts of the heading are known as, of the case that is left. */
+static void know_in_case(struct table_column *column, const struct table_column *rest, const char *of_case)
+{
+	column->of_case = of_case ? of_case : column->of_case;
+	column->known_as = rest->known_as;
+	column->unit = rest->unit;
+}
+
 /* Text as it is known, tried whole, then by its parts, which stand for it only where nothing else of it would change the sense. */
 static void know(const struct finding *finding, struct table_column *column, const struct part *parts, size_t count)
 {
@@ -177,11 +182,8 @@ static void know(const struct finding *finding, struct table_column *column, con
 	if (count > 1 && parts[count - 1].of_case) {
 		struct table_column rest = *column;
 		know(finding, &rest, parts, count - 1);
-		if (rest.known_as && varies(finding, rest.known_as)) {
-			column->of_case = parts[count - 1].of_case;
-			column->known_as = rest.known_as;
-			column->unit = rest.unit;
-		}
+		if (rest.known_as && varies(finding, rest.known_as))
+			know_in_case(column, &rest, parts[count - 1].of_case);
 		return; /* what it is designed for is another thing than what it does in the case "Design" */
 	}
 	if (count && heading_knows(finding, whole.data)) {
@@ -192,10 +194,8 @@ static void know(const struct finding *finding, struct table_column *column, con
 		struct table_column rest = *column;
 		know(finding, &rest, parts + 1, count - 1);
 		if (rest.known_as) {
-			if (!parts[0].filled || varies(finding, rest.known_as))
-				column->of_case = parts[0].text;
-			column->known_as = rest.known_as;
-			column->unit = rest.unit;
+			bool of_it = !parts[0].filled || varies(finding, rest.known_as);
+			know_in_case(column, &rest, of_it ? parts[0].text : NULL);
 			return;
 		}
 	}
@@ -203,9 +203,7 @@ static void know(const struct finding *finding, struct table_column *column, con
 		struct table_column rest = *column;
 		know(finding, &rest, parts, count - 1);
 		if (rest.known_as && varies(finding, rest.known_as)) {
-			column->of_case = parts[count - 1].text;
-			column->known_as = rest.known_as;
-			column->unit = rest.unit;
+			know_in_case(column, &rest, parts[count - 1].text);
 			return;
 		}
 	}
