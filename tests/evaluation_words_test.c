@@ -97,7 +97,7 @@ Test(evaluation, what_could_have_met_a_rule_is_asked_for_only_where_it_is_open)
 		const struct finding *found =
 			of_design(rule, arena_format(&arena, UNIT("", "%s"), rows[i].line), "P-1");
 		cr_expect(found->verdict == rows[i].verdict && found->missing_count == rows[i].missing,
-			"%s: %s, %zu missing", rows[i].line, verdict_word(found->verdict), found->missing_count);
+			"%s: %s, %u missing", rows[i].line, verdict_word(found->verdict), found->missing_count);
 		arena_release(&arena);
 	}
 }

@@ -16,7 +16,7 @@ void expect_missing(const struct finding *found, const char *reason)
 {
 	cr_assert_not_null(found);
 	cr_expect(found->verdict == VERDICT_NOT_JUDGED, "%s", verdict_word(found->verdict));
-	cr_expect(found->missing_count == 1, "%zu missing: %s", found->missing_count, found->message);
+	cr_expect(found->missing_count == 1, "%u missing: %s", found->missing_count, found->message);
 	for (size_t i = 0; i < found->missing_count; i++)
 		cr_expect_str_eq(found->missing[i].reason, reason);
 	cr_expect(strstr(found->message, reason) != NULL, "%s", found->message);

@@ -24,7 +24,7 @@ static void expect_silent(const char *line, const char *first, const char *secon
 	const char *reasons[] = {first, second};
 	size_t count = second ? 2 : first ? 1 : 0;
 	expect_verdict(found, VERDICT_NOT_APPLICABLE);
-	cr_assert(found->missing_count == count, "%s: %zu", line, found->missing_count);
+	cr_assert(found->missing_count == count, "%s: %u", line, found->missing_count);
 	for (size_t i = 0; i < count; i++)
 		cr_expect_str_eq(found->missing[i].reason, reasons[i]);
 	trial_close(&trial);

@@ -131,7 +131,7 @@ static void check_limit(const json_t *limit, const char *where)
 
 static void check_limits(const json_t *limits, const struct finding *finding, const char *id)
 {
-	cr_expect(json_array_size(limits) == finding->limit_count, "%s: %zu of %zu limits", id, json_array_size(limits),
+	cr_expect(json_array_size(limits) == finding->limit_count, "%s: %zu of %u limits", id, json_array_size(limits),
 		finding->limit_count);
 	size_t governing = 0;
 	for (size_t i = 0; i < json_array_size(limits); i++) {
