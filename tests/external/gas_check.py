@@ -162,7 +162,8 @@ class State(ctypes.Structure):
 def compiled(folder):
     """density(shares, K, Pa) by checker/chemistry/gas.c; None where it says there is no gas."""
     library = Path(folder) / "gas.so"
-    sources = [ROOT / "checker" / name for name in ("chemistry/gas.c", "chemistry/water.c", "base/memo.c", "base/arena.c")]
+    files = ("chemistry/gas.c", "chemistry/water.c", "base/memo.c", "base/arena.c", "base/format.c")
+    sources = [ROOT / "checker" / name for name in files]
     subprocess.run(["cc", "-std=c17", "-D_POSIX_C_SOURCE=200809L", "-shared", "-fPIC", f"-I{ROOT / 'checker'}", *sources,
                     "-o", library, "-lm"], check=True)
     names = re.findall(r'^COMPONENT\(\w+, "([^"]+)"', (ROOT / "checker/chemistry/gas.def").read_text(encoding="utf-8"), re.M)

@@ -137,7 +137,7 @@ HARDNESS = {"HRC", "Rc", "HBW", "HB", "BHN", "HBW 10/3000", "HV", "HV10", "HV5",
 
 def dump():
     """(kind, SI unit, spelling, factor, offset) of every row."""
-    sources = ["quantity/units.c", "quantity/quantity.c", "quantity/quantity_show.c", "base/text.c", "base/arena.c"]
+    sources = ["quantity/units.c", "quantity/quantity.c", "quantity/quantity_show.c", "base/text.c", "base/arena.c", "base/format.c"]
     with tempfile.TemporaryDirectory() as folder:
         main, program = Path(folder, "dump.c"), Path(folder, "dump")
         main.write_text(DUMP)
