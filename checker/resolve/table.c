@@ -249,7 +249,7 @@ static uint32_t key_hash(size_t item, int operating_case, uint32_t name)
 	return hash ^ hash >> 15;
 }
 
-static struct cell *cell_at(const struct table *table, size_t item, int operating_case, const struct name *name)
+static inline struct cell *cell_at(const struct table *table, size_t item, int operating_case, const struct name *name)
 {
 	size_t mask = table->cell_capacity - 1;
 	size_t at = key_hash(item, operating_case, name->hash) & mask;
@@ -274,7 +274,7 @@ static void make_room(struct table *table)
 	arena_give_back(table->arena, before, old * sizeof *before);
 }
 
-static bool may_carry(const struct table *table, size_t index, const struct name *name)
+static inline bool may_carry(const struct table *table, size_t index, const struct name *name)
 {
 	return index < table->carried_capacity &&
 		table->carried[index].bits[name->number >> 6 & 3] >> (name->number & 63) & 1;
@@ -299,6 +299,11 @@ static void note_carried(struct table *table, size_t index, const struct name *n
 		table->carried_capacity = larger;
 	}
 	table->carried[index].bits[name->number >> 6 & 3] |= UINT64_C(1) << (name->number & 63);
+}
+
+static inline bool varies_here(const struct table *table, size_t index)
+{
+	return index < table->varies_capacity && table->varies[index];
 }
 
 static void note_varying(struct table *table, size_t index)
@@ -330,7 +335,7 @@ bool table_varies(const struct table *table, const struct item *item)
 {
 	tell_peek(table, item, name_find(""), false);
 	for (; table; table = table->under)
-		if (item->index < table->varies_capacity && table->varies[item->index])
+		if (varies_here(table, item->index))
 			return true;
 	return false;
 }
@@ -361,41 +366,49 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 	put(table, item, operating_case, name_find(name), quantity);
 }
 
-static const struct quantity *look_here(
-	const struct table *table, const struct item *item, int operating_case, const struct name *name)
+/* Of a table that may carry it: what is put for this very case, or for all. */
+static inline const struct quantity *put_for(
+	const struct table *table, size_t index, int operating_case, const struct name *name)
 {
-	bool own = operating_case == EVERY_CASE || (item->index < table->varies_capacity && table->varies[item->index]);
-	if (!own || !may_carry(table, item->index, name))
-		return NULL;
-	const struct cell *cell = cell_at(table, item->index, operating_case, name);
+	const struct cell *cell = cell_at(table, index, operating_case, name);
 	return cell->name ? cell->quantity : NULL;
 }
 
-static const struct quantity *look(
+static const struct quantity *look_here(
 	const struct table *table, const struct item *item, int operating_case, const struct name *name)
 {
-	const struct quantity *found = look_here(table, item, operating_case, name);
-	while (!found && table->under) {
-		table = table->under;
-		found = look_here(table, item, operating_case, name);
-	}
+	bool own = operating_case == EVERY_CASE || varies_here(table, item->index);
+	return own && may_carry(table, item->index, name) ? put_for(table, item->index, operating_case, name) : NULL;
+}
+
+/* `table`: the first, from above, that may carry it. */
+static const struct quantity *peek_case(
+	const struct table *table, size_t index, int operating_case, const struct name *name)
+{
+	const struct quantity *found = NULL;
+	for (; table && !found; table = table->under)
+		if (varies_here(table, index) && may_carry(table, index, name))
+			found = put_for(table, index, operating_case, name);
 	return found;
 }
 
 static const struct quantity *peek(
 	const struct table *table, const struct item *item, int operating_case, const struct name *name)
 {
-	const struct quantity *quantity = NULL;
 	struct owing *owing = table->owing;
-	while (table && !may_carry(table, item->index, name))
+	const size_t index = item->index;
+	while (table && !may_carry(table, index, name))
 		table = table->under;
 	if (!table)
 		return NULL;
-	if (operating_case != EVERY_CASE)
-		quantity = look(table, item, operating_case, name);
+	const struct quantity *quantity =
+		operating_case == EVERY_CASE ? NULL : peek_case(table, index, operating_case, name);
 	if (quantity)
 		return quantity;
-	quantity = look(table, item, EVERY_CASE, name);
+	quantity = put_for(table, index, EVERY_CASE, name);
+	while (!quantity && (table = table->under) != NULL)
+		if (may_carry(table, index, name))
+			quantity = put_for(table, index, EVERY_CASE, name);
 	const struct quantity *owed =
 		quantity && owing && operating_case != EVERY_CASE ? owing_in(owing, quantity, operating_case) : NULL;
 	return owed ? owed : quantity;
