@@ -66,11 +66,10 @@ static void add_from(struct words *from, const struct item *item, const struct q
 {
 	for (size_t i = 0; i < quantity->input_count; i++) {
 		const struct input *input = &quantity->inputs[i];
-		if (input->property)
+		if (input->whose)
 			add_word(from,
-				input->item == item
-					? input->property
-					: arena_format(&arena, "%s.%s", input->item->kind, input->property));
+				input->item == item ? input->name
+						    : arena_format(&arena, "%s.%s", input->item->kind, input->name));
 		else if (input->quantity)
 			add_from(from, item, input->quantity);
 	}

@@ -61,7 +61,7 @@ static void look_at(struct seen *rows, const char *path)
 			row->judged = name;
 		for (size_t k = 0, at = 0; k < finding->rule->input_count; k++) {
 			const struct rule_input *input = &finding->rule->inputs[k];
-			if (at == finding->input_count || strcmp(finding->inputs[at].symbol, input->name) != 0)
+			if (at == finding->input_count || strcmp(finding_input(finding, at).symbol, input->name) != 0)
 				continue; /* of a rule that does not apply: nothing is known of it */
 			const struct quantity *value = finding->inputs[at++].quantity;
 			if (value && value->known != UNKNOWN && value != input->absent && !row->known[k])

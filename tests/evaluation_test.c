@@ -204,8 +204,11 @@ Test(evaluation, every_input_is_kept_as_it_was)
 	cr_assert(found && found->input_count == 5, "%s", found ? found->message : "");
 	static const char *const names[] = {
 		"velocity of P-1", "strength of ", "density of P-1", "bore of P-1", "a constant of the rule"};
-	for (size_t i = 0; i < 5; i++)
-		cr_expect(strncmp(found->inputs[i].name, names[i], strlen(names[i])) == 0, "%s", found->inputs[i].name);
+	for (size_t i = 0; i < 5; i++) {
+		const struct input input = finding_input(found, i);
+		const char *name = input_name(&trial.arena, &input);
+		cr_expect(strncmp(name, names[i], strlen(names[i])) == 0, "%s", name);
+	}
 	cr_expect(found->inputs[2].quantity->known == ASSUMED && found->inputs[3].quantity->known == ASSUMED);
 	cr_expect_float_eq(found->inputs[2].quantity->uncertainty, 10, 1e-9);
 	cr_expect_float_eq(

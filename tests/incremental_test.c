@@ -113,7 +113,8 @@ static void add_quantity(struct text *text, const struct quantity *quantity)
 	add_number(text, quantity->si);
 	add_number(text, quantity->uncertainty);
 	for (size_t i = 0; i < quantity->input_count; i++)
-		text_addf(text, " (%s %d)", quantity->inputs[i].name, (int)quantity->inputs[i].effect);
+		text_addf(text, " (%s %d)", input_name(text->arena, &quantity->inputs[i]),
+			(int)quantity->inputs[i].effect);
 }
 
 static void add_cell(
@@ -326,8 +327,7 @@ static struct original original_of(const char *path)
 		lineage_learn(original.lineage, &trial.arena, stages_resolve(&trial.arena, read.unit, &trial.problems));
 	original.judgement = judge_verdicts(&trial.arena, trial.catalogue, original.table, EVERY_CASE, NULL);
 	lineage_rest(original.lineage);
-	original.judged =
-		(struct judged_before){original.table, original.judgement.as_judged, original.judgement.count};
+	original.judged = judgement_before(original.table, &original.judgement);
 	return original;
 }
 

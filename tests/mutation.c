@@ -210,7 +210,8 @@ static void check_finite(
 				(!isfinite(value->si) || !isfinite(value->uncertainty)))
 				fault(work, spot, words[mutation],
 					arena_format(&work->arena, "%s on %s has a number that is none: %s",
-						finding->rule->id, finding->item->tag, finding->inputs[k].symbol));
+						finding->rule->id, finding->item->tag,
+						finding_input(finding, k).symbol));
 		}
 		if (finding->verdict == VERDICT_NOT_JUDGED && finding->missing_count == 0)
 			fault(work, spot, words[mutation],

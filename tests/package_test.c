@@ -232,6 +232,39 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		 "Bereich;Werkstoff;Grenze;Hinweis\nReich;1.4571;> 80 °C;keine\n",
 			"set-pressure=\"80", NULL},
 		{"Tag,Service,H m\nV-8,Flash drum,4\n", "rated-head=", NULL},
+		/* what is wrapped around a pipe is not its wall */
+		{"Line No.,From,To,INSULATION,,P&ID\n,,,TYPE,THK in,\nL-1,V-1,V-2,HC,2,7\n", "wall-thickness=", NULL},
+		{"Line No.,Size,INSULATION,\n,,TYPE,THK mm\nL-1,6\",HC,50\n", "wall-thickness=", NULL},
+		/* the inlet, which the outlet beside it tells, is not the operating temperature */
+		{"Tag,Service,SHELL SIDE,,TUBE SIDE,\n,,Temp. in degF,Temp. out degF,Temp. in degF,Temp. out degF\n"
+		 "E-7,Lean/rich exchanger,246,188,141,203\n",
+			"temperature=\"141", NULL},
+		/* highest allowed, and no side: in German plainly, otherwise only beside no shell side */
+		{"Tag;Service;zul. Druck PS barg;zul. Temp. TS degC\nE-7;Reboiler;9;140\n", "<tube-side", NULL},
+		{"Tag;Service;Design temp. TS degC\nE-7;Reboiler;140\n", "design-temperature=", "kept as notes"},
+		/* of a pressure and a temperature the pressure is no temperature, however high it is */
+		{"Tag,Service,TUBE SIDE,\n,,Design psig / degF,Mat'l\nE-7,Lean/rich exchanger,1100 / 210,CS\n",
+			"design-temperature=\"1100", "1100 psig, 210 degF"},
+		/* the revision that says it stands first */
+		{"Line No.,Size,Op. temp. (degC),Remarks\nL-1,NPS 6,80,Rev. 3 deleted\nL-2,NPS 8,90,\n", "tag=\"L-1\"",
+			"holds no more"},
+		{"Line No.;Size;Op. temp. (degC);Remarks\nL-1;NPS 6;80;Index C: entfällt\nL-2;NPS 8;90;\n",
+			"tag=\"L-1\"", "holds no more"},
+		/* the case that is called "Design" beside others is not what an exchanger is rated for */
+		{"Tag,Service,\"Duty, kW\",,\n,,Design,Turndown,Winter\nE-7,Overhead condenser,900,400,820\n",
+			"rated-duty=", NULL},
+		/* points where lines meet are none of them */
+		{"TIE-IN LIST,,,\nTP no.,Service,Size,Pressure barg\nTP-01,Feed gas,NPS 8,40\nTP-02,Steam,NPS 4,4\n",
+			"<line", NULL},
+		/* clad, and with what is not understood: not bare */
+		{"Tag;Description;Werkstoff\nC-7;Regenerator;P265GH, plattiert ab dem Sumpf\n", "material=\"carbon",
+			"is not understood"},
+		/* nozzles under titles that name two vessels */
+		{"Tag,Description\nC-7,Absorber\nC-8,Regenerator\n\nNozzle list,C-7,C-8,\nMk.,Qty,Service,Size\n"
+		 "N1,1,Gas in,NPS 8\nN2,1,Gas out,NPS 8\n",
+			"<nozzle", NULL},
+		/* called by a name of two meanings */
+		{"Stream,Description,Temp. (degC)\n1,Sauergas,40\n2,Lean amine,45\n", "role=", NULL},
 		{"Gas plant,MDEA 45 wt% or DEA 30 wt%\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
 			"strength=", NULL},
 	};
@@ -410,10 +443,95 @@ Test(package, what_people_write_into_cells_is_read)
 		{"Stream,Description,H2S (vol%),C4+ (vol%)\n1,Sour gas,< 4,0.7\n", "h2s=\"&lt;4 vol%\""},
 		{"Stream,Description,H2S (vol%),C4+ (vol%)\n1,Sour gas,< 4,0.7\n", "C4+ (vol%): 0.7"},
 		{"Tag,Description,Material\nE-9,Kondensator Regenerator,CS\n", "<condenser tag=\"E-9\""},
+		/* abbreviations of German lists */
+		{"Ltg.-Nr.;DN;Rohrkl.;Medium;von;nach;Prüfdr.;w\n;;;;;;bar(ü);m/s\nL-1;150;C3;Amin "
+		 "bel.;K-1;B-2;17,2;1,4\n",
+			"size=\"NPS 6\" piping-class=\"C3\" service=\"rich\" test-pressure=\"17.2 barg\" "
+			"velocity=\"1.4 "
+			"m/s\""},
+		{"Pos.-Nr.;Benennung;L zyl. mm;Inhalt m³;zul. Druck bar(ü);Werkst. Einb./Rohre\n"
+		 "B-7;Aminlagertank;4200;9,5;-1/3,5;1.4541\n",
+			"volume=\"9.5 m3\" design-pressure=\"3.5 barg\" vacuum-design=\"yes\""},
+		{"Pos.-Nr.;Benennung;Werkst. Mantel;Werkst. "
+		 "Einb./Rohre\nK-7;Absorber;P265GH;1.4541\nW-7;Reboiler;P265GH;1.4404\n",
+			"<internals material=\"321\""},
+		{"Pos.-Nr.;Benennung;Werkst. Mantel;Werkst. "
+		 "Einb./Rohre\nK-7;Absorber;P265GH;1.4541\nW-7;Reboiler;P265GH;1.4404\n",
+			"<tube-side material=\"316L\""},
+		{"Pos.-Nr.;Benennung;Förderhöhe mFS;Fördertemp. °C;GLRD Plan\nP-7;Lösungspumpe;112;43;53B\n",
+			"rated-head=\"112 m\" temperature=\"43 degC\" seal-plan=\"53B\""},
+		{"Datum;MDEA;H2S-Bel.;CO2-Bel.;Wärmestab. Salze\n;Gew.-%;mol/mol;mol/mol;Gew.-% als MDEA\n"
+		 "08.03.2021;44,6;0,006;0,004;1,10\n12.04.2021;45,3;0,008;0,004;1,35\n",
+			"loading=\"0.012\" strength=\"45.3 wt%\" salts=\"1.35 wt%\" salts-as=\"MDEA\""},
+		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n", "flow=\"433 Nm3/h\""},
+		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n",
+			"<stream id=\"2\" service=\"lean\""},
+		/* the number of a line in parts; none is no insulation; governing cases in short */
+		{"Line No.,Size,INSUL.\nL-1,NPS 6,none\nL-2,NPS 6,HC\n", "insulated=\"no\""},
+		{"Tag,Description,Design press. (barg)\nT-1,Amine absorber,70\n\n"
+		 "Tag,Protected equip.,Set barg,Gov. case,Rel. load\nPSV-1,T-1,70,blocked outlet,12400 kg/h\n",
+			"sized-for=\"blocked outlet\" required=\"12400 kg/h\""},
+		{"Tag,Service,\"Duty, kW\",,\n,,Des,TD,Win\nE-7,Overhead condenser,900,400,820\n",
+			"<in case=\"turndown\" duty=\"400 kW\"/>"},
+		{"Tag,Service,TUBE SIDE,\n,,Design psig / degF,Mat'l\nE-7,Lean/rich exchanger,45/FV / 290,CS\n",
+			"<tube-side design-pressure=\"45 psig\" design-temperature=\"290 degF\" vacuum-design=\"yes\""},
+		{"Stream;Description;H2S (mol%);CO2 (mol%);N2 (mol%)\n1;Sauergas;71;20;9\n", "role=\"acid gas\""},
+		{"Stream;Description;Temp. (degC);Remarks\n1;Sauergas;40;zur Clausanlage\n", "role=\"acid gas\""},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
 		cr_expect(strstr(draft, rows[i].holds), "%zu: %s%s", i, draft, said);
+	}
+}
+
+/* One pair, as a pair in one list and pump by pump in another, is described once; where the two differ it is a note. */
+Test(package, a_pair_that_another_list_has_one_by_one_is_one_item)
+{
+	static const char one_by_one
+		[] = "printf 'Item,Service,Flow rated,Driver hp,Disch. press.\\n,,gpm,,psig\\n"
+		     "P-7A,Lean amine charge,375,300,985\\nP-7B,Lean amine charge,380,300,985\\n' >one.csv; ",
+      together[] =
+		"printf 'Tag,Service,Qty,Design press. (psig)\\nP-7 A/B,Lean amine charge pump,2,1440\\n' >all.csv; ",
+      lines[] = "printf 'Line No.,From,To,Size\\nL-1,P-7B,P-7 A/B,NPS 6\\n' >ll.csv; ";
+	static const char *const orders[] = {"one.csv all.csv ll.csv", "all.csv ll.csv one.csv"};
+	for (size_t i = 0; i < COUNT(orders); i++) {
+		struct run run = shell(&trial.arena,
+			arena_format(&trial.arena,
+				"cd $SCRATCH; %s%s%s\"$LEANRICH\" import --quiet --propose -o m.xml %s 2>/dev/null; "
+				"\"$LEANRICH\" import --map m.xml -o d.xml %s; grep -c '<pump' d.xml; "
+				"grep -o 'rated-flow=\"[^\"]*\"' d.xml; grep -o 'P-7B: rated-flow 380 gpm' d.xml; grep "
+				"-o 'line "
+				"tag=\"L-1\" from=\"P-7 A/B\"' d.xml",
+				one_by_one, together, lines, orders[i], orders[i]));
+		cr_expect_str_eq(run.output,
+			"1\nrated-flow=\"375 gpm\"\nP-7B: rated-flow 380 gpm\nline tag=\"L-1\" from=\"P-7 A/B\"\n",
+			"%s%s", run.output, run.errors);
+		cr_expect(strstr(run.errors, "P-7B is read as one of P-7 A/B"), "%s", run.errors);
+	}
+}
+
+/* "Turndown" over a column of duties is the case that the balance calls in full; of two such cases it is neither. */
+Test(package, a_case_is_one_whatever_sheet_names_it)
+{
+	const char *const sheets[] = {"CASE 2: TURNDOWN 50 %%", "CASE 2: TURNDOWN 50 %% (lean gas)"};
+	for (size_t i = 0; i < COUNT(sheets); i++) {
+		struct run run = shell(&trial.arena,
+			arena_format(&trial.arena,
+				"cd $SCRATCH; printf 'CASE 1: DESIGN,,\\nStream,1,2\\nName,Lean amine,Rich "
+				"amine\\nMass flow "
+				"(kg/h),900,910\\n,,\\n%s,,\\nStream,1,2\\nName,Lean amine,Rich amine\\nMass flow "
+				"(kg/h),400,410\\n,,\\n%sStream,1,2\\nName,Lean amine,Rich amine\\nMass flow "
+				"(kg/h),300,310\\n' >h.csv; printf 'Tag,Service,\"Duty, kW\",\\n,,Design,Turndown\\n"
+				"E-7,Reboiler,700,300\\n' >d.csv; \"$LEANRICH\" import --quiet --propose -o m.xml "
+				"d.csv h.csv "
+				"2>/dev/null; \"$LEANRICH\" import --map m.xml -o d.xml d.csv h.csv; grep -o '<in "
+				"case=[^/]*' d.xml "
+				"| grep duty",
+				sheets[i], i ? "CASE 3: TURNDOWN 30 %%,,\\n" : "CASE 3: WINTER,,\\n"));
+		cr_expect_str_eq(run.output,
+			i ? "<in case=\"turndown\" duty=\"300 kW\"\n"
+			  : "<in case=\"case-2-turndown-50\" duty=\"300 kW\"\n",
+			"%s%s", run.output, run.errors);
 	}
 }
 

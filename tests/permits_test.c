@@ -165,16 +165,18 @@ Test(permits, what_has_no_single_value_says_so)
 
 /* ---- every point of a grid ---- */
 
-static bool departs_so(const struct judgement *judgement, const struct finding *finding)
+static bool departs_so(const struct judged_before *before, const struct finding *finding)
 {
-	for (size_t i = 0; i < judgement->count; i++)
-		if (judgement->findings[i].rule == finding->rule && judgement->findings[i].verdict == VERDICT_DEPARTS &&
-			strcmp(judgement->findings[i].item->tag, finding->item->tag) == 0)
-			return true;
-	return false;
+	bool departed = false;
+	for (size_t i = 0; i < before->count && !departed; i++) {
+		const struct finding *was = judged_finding(before, i);
+		departed = was->rule == finding->rule && was->verdict == VERDICT_DEPARTS &&
+			strcmp(was->item->tag, finding->item->tag) == 0;
+	}
+	return departed;
 }
 
-static bool closes(const struct assessed *assessed, const struct judgement *as_is)
+static bool closes(const struct assessed *assessed, const struct judged_before *as_is)
 {
 	size_t now, before;
 	table_contradictions(assessed->table, &now);
@@ -204,16 +206,14 @@ static void look(
 		restate_in(&variant,
 			restate(&once, unit, trial.review->table, permit->unknowns[i].item, permit->unknowns[i].name,
 				written[i], permit->finding->operating_case));
+	const struct judged_before as_is = judgement_before(trial.review->table, &trial.review->judgement);
 	const struct assessed whole =
 		stages_judge(&once, variant_build(&once, &variant, unit), trial.catalogue, &problems);
 	brute->points++;
 	for (size_t i = 0; whole.table && i < whole.judgement.count; i++) {
 		const struct finding *finding = &whole.judgement.findings[i];
 		if (finding->rule != permit->finding->rule ||
-			strcmp(finding->item->tag, permit->finding->item->tag) != 0 ||
-			!closes(&whole,
-				&(struct judgement){.findings = trial.review->judgement.as_judged,
-					.count = trial.review->judgement.count}))
+			strcmp(finding->item->tag, permit->finding->item->tag) != 0 || !closes(&whole, &as_is))
 			continue;
 		brute->clears = brute->clears || finding->verdict == VERDICT_MEETS;
 		if (finding->verdict == VERDICT_DEPARTS) {

@@ -469,10 +469,9 @@ static const struct {
 
 static bool is_traced(const struct quantity *quantity, const char *name)
 {
-	size_t length = strlen(name);
 	for (size_t i = 0; quantity && i < quantity->input_count; i++) {
 		const struct input *input = &quantity->inputs[i];
-		if (strncmp(input->name, name, length) == 0 && strncmp(input->name + length, " of ", 4) == 0)
+		if (text_same(input_property(input), name))
 			return true;
 		if (is_traced(input->quantity, name))
 			return true;

@@ -381,7 +381,7 @@ Test(regenerator_column, stands_in_the_record_in_every_steady_case)
 
 		cr_expect_not_null(strstr(columns, names[i]), "%s", names[i]);
 		for (size_t k = 0; k < trial.review->working_count; k++)
-			worked += text_same(trial.review->workings[k].value.property, names[i]);
+			worked += text_same(input_property(&trial.review->workings[k].value), names[i]);
 		cr_expect_geq(worked, 2, "%s: normal and turndown, %zu", names[i], worked);
 		const struct quantity *normal = trial_value(&trial, "C-402", "normal", names[i]);
 		const struct quantity *turndown = trial_value(&trial, "C-402", "turndown", names[i]);

@@ -254,7 +254,7 @@ static bool working_says(const char *what)
 		for (size_t k = 0; k < working->value.quantity->input_count; k++) {
 			const char *says = working_assumption(
 				&trial.arena, trial.review->table, working, &working->value.quantity->inputs[k]);
-			if (says && strcmp(working->value.quantity->inputs[k].name, what) == 0)
+			if (says && strcmp(input_name(&trial.arena, &working->value.quantity->inputs[k]), what) == 0)
 				return strcmp(says, "assumed as in normal, since july states none") == 0;
 		}
 	}

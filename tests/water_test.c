@@ -57,6 +57,18 @@ Test(water, latent_heat_of_reboiler_steam)
 	cr_expect_float_eq(water_latent_heat(t), 2120.16e3, 5);
 }
 
+/* What a series gives up to 200 degC is the difference of both enthalpies there, and what follows beyond its end joins it. */
+Test(water, latent_heat_is_the_difference_of_enthalpies)
+{
+	for (double t = 273.15; t < 500; t += 0.37) {
+		double p = water_saturation_pressure(t);
+		expect_close(water_latent_heat(t), water_steam_enthalpy(t, p) - water_liquid_enthalpy(t, p), 1e-14,
+			"latent heat");
+	}
+	expect_close(water_latent_heat(473.15), water_latent_heat(nextafter(473.15, 500)), 1e-14, "end of the series");
+	cr_expect(isnan(water_latent_heat(273.1)));
+}
+
 /* IAPWS R12-08, table 4: 298.15 K, 998 kg/m3: 889.735100 uPa s; here at 997.05. At 100 C 0.2818 mPa s. */
 Test(water, viscosity)
 {

@@ -28,7 +28,9 @@ enum { BORDER = 16 };
 enum { BORDER = 0 };
 #endif
 
-enum { FIRST_BLOCK = 2 * 1024, BLOCK_SIZE = 64 * 1024, ALIGNMENT = 16 };
+enum { FIRST_BLOCK = 2 * 1024, BLOCK_SIZE = 64 * 1024, ALIGNMENT = 8 };
+_Static_assert(ALIGNMENT >= _Alignof(double) && ALIGNMENT >= _Alignof(uint64_t) && ALIGNMENT >= _Alignof(void *),
+	"pieces are aligned for what structs are made of");
 
 struct arena_block {
 	struct arena_block *older;

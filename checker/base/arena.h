@@ -1,7 +1,7 @@
 /*
  * One lifetime for everything that belongs to one design, one catalogue or one review.
  *
- * Memory from an arena is zeroed, aligned for any type, never moved and, but for large pieces, never freed alone:
+ * Memory from an arena is zeroed, aligned for every type but long double, never moved and, but for large pieces, never freed alone:
  * arena_release() gives it all back. Allocation never returns NULL. When the machine has no more
  * memory the arena calls its `exhausted` handler, which main installs and which does not return.
  */

@@ -36,19 +36,45 @@ static uint64_t hash_of(const double *key, size_t count)
 	return hash;
 }
 
-static unsigned char *place_of(const struct memo *memo, const double *key)
+/* Where an answer may stand: WAYS places, of which the first is the one of its hash. */
+enum { WAYS = 4 };
+
+static unsigned char *place_of(const struct memo *memo, uint64_t hash, size_t way)
 {
-	return memo->memory + (hash_of(key, memo->numbers) & (memo->places - 1)) * place_size(memo);
+	return memo->memory + ((hash + way) & (memo->places - 1)) * place_size(memo);
+}
+
+static bool is_for(const struct memo *memo, const unsigned char *place, const double *key)
+{
+	return place[0] && memcmp(place + sizeof(double), key, memo->numbers * sizeof *key) == 0;
 }
 
 const void *memo_find(struct memo *memo, const double *key)
 {
 	if (!memo->memory || is_paused)
 		return NULL;
-	const unsigned char *place = place_of(memo, key), *kept = place + sizeof(double);
-	if (!place[0] || memcmp(kept, key, memo->numbers * sizeof *key) != 0)
-		return NULL;
-	return kept + memo->numbers * sizeof *key;
+	uint64_t hash = hash_of(key, memo->numbers);
+	for (size_t way = 0; way < WAYS; way++) {
+		const unsigned char *place = place_of(memo, hash, way);
+		if (is_for(memo, place, key))
+			return place + (1 + memo->numbers) * sizeof *key;
+		if (!place[0])
+			return NULL;
+	}
+	return NULL;
+}
+
+/* Its own place, or the first that is free; of taken ones any, by other bits of the hash than those that led here. */
+static unsigned char *place_for(const struct memo *memo, const double *key)
+{
+	uint64_t hash = hash_of(key, memo->numbers);
+
+	for (size_t way = 0; way < WAYS; way++) {
+		unsigned char *place = place_of(memo, hash, way);
+		if (!place[0] || is_for(memo, place, key))
+			return place;
+	}
+	return place_of(memo, hash, hash >> 60 & (WAYS - 1));
 }
 
 void memo_keep(struct memo *memo, const double *key, const void *value)
@@ -57,7 +83,7 @@ void memo_keep(struct memo *memo, const double *key, const void *value)
 		return;
 	if (!memo->memory)
 		memo->memory = checked_calloc(memo->places * place_size(memo));
-	unsigned char *place = place_of(memo, key), *kept = place + sizeof(double);
+	unsigned char *place = place_for(memo, key), *kept = place + sizeof(double);
 	place[0] = true;
 	memcpy(kept, key, memo->numbers * sizeof *key);
 	memcpy(kept + memo->numbers * sizeof *key, value, memo->value);

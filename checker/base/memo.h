@@ -2,7 +2,7 @@
  * What was calculated before in this run, by the exact bytes it was calculated from: equal states are solved once, and the
  * answer is the same to the last bit. For pure functions whose key and value are plain structs without pointers into an arena.
  *
- * A memo has a fixed number of places; a new answer takes the place of the one that stood there. It lives as long as the
+ * A memo has a fixed number of places; where the four that an answer may stand in are taken, a new one takes the place of one of them. It lives as long as the
  * process and never grows. It belongs to one thread: where several are at work each of them pauses (parallel.h).
  */
 #ifndef LEANRICH_MEMO_H
@@ -15,7 +15,7 @@
 struct memo {
 	size_t numbers;	       /* of the key */
 	size_t value;	       /* bytes of the answer */
-	size_t places;	       /* a power of two */
+	size_t places;	       /* a power of two, four at least */
 	unsigned char *memory; /* NULL until the first answer is kept */
 };
 

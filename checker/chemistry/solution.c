@@ -162,7 +162,7 @@ bool solution_absorb(const struct terms *terms, const struct solution_input *inp
 	const double partial_pressure[GAS_COUNT], struct solution *out)
 {
 	static struct memo solved = {
-		.numbers = sizeof(struct state) / sizeof(double), .value = sizeof(struct solution), .places = 1024};
+		.numbers = sizeof(struct state) / sizeof(double), .value = sizeof(struct solution), .places = 4096};
 	double key[sizeof(struct state) / sizeof(double)];
 
 	if (terms != &terms_own) { /* terms that are being fitted change while they are used */

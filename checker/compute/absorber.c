@@ -127,9 +127,8 @@ static void put_specified(
 					arena_format(
 						arena, "h2s of the specification of %s is not stated", treated->tag)}));
 	else
-		scene_put(scene, specified[gas],
-			quantity_assumed_word(arena, KIND_YES_NO, asked ? "yes" : "no",
-				"whether a specification of the treated gas states it"));
+		scene_put_word(scene, specified[gas], KIND_YES_NO, asked ? "yes" : "no",
+			"whether a specification of the treated gas states it");
 }
 
 static void top(const struct scene *scene)
@@ -372,9 +371,8 @@ static void condensable(const struct scene *scene, const struct item *gas)
 			sum += share->si;
 	}
 	if (sum >= 1 - ROUNDED && !scene_get_of(scene, gas, "hydrocarbon-dew-point"))
-		scene_put(scene, "brings-condensable",
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no",
-				"what does not condense makes up the gas"));
+		scene_put_word(
+			scene, "brings-condensable", KIND_YES_NO, "no", "what does not condense makes up the gas");
 }
 
 static void of_absorber(const struct scene *scene)
@@ -384,8 +382,7 @@ static void of_absorber(const struct scene *scene)
 	const struct item *lean = absorber_names(scene, "lean"), *gas = absorber_names(scene, "gas");
 	const struct item *rich = absorber_names(scene, "rich");
 	if (brings_no_h2s(scene))
-		scene_put(scene, "h2s-specified",
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no", "the feed brings no H2S"));
+		scene_put_word(scene, "h2s-specified", KIND_YES_NO, "no", "the feed brings no H2S");
 	if (!item_is(lean, "stream") || !item_is(gas, "gas"))
 		return;
 	condensable(scene, gas);

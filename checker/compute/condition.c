@@ -152,8 +152,7 @@ static const char *how(const struct scene *scene)
 
 static void put_words(const struct scene *scene, const char *words)
 {
-	scene_put(scene, "stress-relief",
-		quantity_assumed_word(table_arena(scene->table), KIND_TEXT, words, "by what is stated of the place"));
+	scene_put_word(scene, "stress-relief", KIND_TEXT, words, "by what is stated of the place");
 }
 
 static void put_undone(const struct scene *scene, struct relief *relief)
@@ -213,7 +212,7 @@ static void of_later_work(const struct scene *scene)
 		return;
 	}
 	const char *words = arena_format(arena, "%s, and no heat treatment after it is stated", done);
-	scene_put(scene, "stress-relieved", quantity_assumed_word(arena, KIND_YES_NO, "no", words));
+	scene_put_word(scene, "stress-relieved", KIND_YES_NO, "no", words);
 	put_words(scene, words);
 }
 
@@ -230,9 +229,8 @@ static void record(const struct scene *scene, const struct quantity *pwht)
 {
 	bool said = pwht && (pwht->known != UNKNOWN || pwht->unrecorded);
 	if (said)
-		scene_put(scene, "stress-relief-recorded",
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, pwht->unrecorded ? "no" : "yes",
-				"by what is stated of the treatment"));
+		scene_put_word(scene, "stress-relief-recorded", KIND_YES_NO, pwht->unrecorded ? "no" : "yes",
+			"by what is stated of the treatment");
 }
 
 static void stress_relief(const struct scene *scene)
@@ -299,8 +297,7 @@ static void found(const struct scene *scene, const char *stated, const char *res
 	scene_put(scene, name,
 		seen ? seen : quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, stated)));
 	if (finder)
-		scene_put(scene, by,
-			quantity_assumed_word(arena, KIND_TEXT, by_and_when(scene, finder), "the last that found it"));
+		scene_put_word(scene, by, KIND_TEXT, by_and_when(scene, finder), "the last that found it");
 	else if (seen && seen->known != UNKNOWN && seen->si > 0 && scene_get(scene, "inspected-by"))
 		scene_take(scene, by, scene->item, "inspected-by");
 }
@@ -318,7 +315,7 @@ static void thinned(const struct scene *scene)
 	if (is_number(rate) && rate->si > rate->uncertainty)
 		why = arena_format(arena, "%s by its readings", shown(scene, rate));
 	if (why)
-		scene_put(scene, "thinned", quantity_assumed_word(arena, KIND_YES_NO, "yes", why));
+		scene_put_word(scene, "thinned", KIND_YES_NO, "yes", why);
 }
 
 /* ---- what is lost ---- */

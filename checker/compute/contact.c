@@ -266,7 +266,7 @@ static struct metal base_at(const struct scene *scene, const struct item *item)
 
 static void put_words(const struct scene *scene, const char *name, const char *words)
 {
-	scene_put(scene, name, quantity_assumed_word(table_arena(scene->table), KIND_WORD, words, words));
+	scene_put_word(scene, name, KIND_WORD, words, words);
 }
 
 static void put_metal(const struct scene *scene, const char *name, struct metal metal)
@@ -323,9 +323,8 @@ static void on_either_face(const struct scene *scene, const char *name, const ch
 	if (answer && answer->known == UNKNOWN)
 		scene_put(scene, both, answer);
 	else if (answer)
-		scene_put(scene, both,
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, answer->si > 0 ? "yes" : "no",
-				other ? "tubes and plates are wetted on both faces" : answer->reason));
+		scene_put_word(scene, both, KIND_YES_NO, answer->si > 0 ? "yes" : "no",
+			other ? "tubes and plates are wetted on both faces" : answer->reason);
 }
 
 /* Where zones of another metal leave the shell to the fluid. */
@@ -335,12 +334,9 @@ static void put_gap(const struct scene *scene, const struct zones *zones)
 	if (zones->coverage != COVERAGE_GAP || !zones->covered)
 		return;
 	const char *words = arena_format(arena, "%.3g to %.3g m", zones->gap.begins, zones->gap.ends);
-	scene_put(scene, "left-by-zones",
-		quantity_assumed_word(arena, KIND_TEXT, words, "by the heights at which its zones begin and end"));
-	scene_put(scene, "left-between-zones",
-		quantity_assumed_word(arena, KIND_YES_NO, zones->between ? "yes" : "no",
-			zones->between ? "covered zones lie below and above it"
-				       : "covered zones lie on one side of it alone"));
+	scene_put_word(scene, "left-by-zones", KIND_TEXT, words, "by the heights at which its zones begin and end");
+	scene_put_word(scene, "left-between-zones", KIND_YES_NO, zones->between ? "yes" : "no",
+		zones->between ? "covered zones lie below and above it" : "covered zones lie on one side of it alone");
 }
 
 /* ---- the wall that is welded ---- */
@@ -393,9 +389,8 @@ static void wall_of(const struct scene *scene, struct metal touched)
 	if (!tubes && touched.open.reason)
 		scene_put(scene, "wall-clad", quantity_lacking(table_arena(scene->table), KIND_YES_NO, touched.open));
 	else
-		scene_put(scene, "wall-clad",
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, clad ? "yes" : "no",
-				clad ? "its cladding covers it" : "no cladding that covers it is stated"));
+		scene_put_word(scene, "wall-clad", KIND_YES_NO, clad ? "yes" : "no",
+			clad ? "its cladding covers it" : "no cladding that covers it is stated");
 }
 
 /* Metals hardly ever differ by operating case: what was found for all of them holds unless something here does. */

@@ -72,9 +72,7 @@ static void activator(const struct scene *scene)
 {
 	const struct quantity *piperazine = scene_get(scene, "piperazine");
 	if (!scene_get(scene, "activated") && is_number(piperazine) && piperazine->si > 0)
-		scene_put(scene, "activated",
-			quantity_assumed_word(
-				table_arena(scene->table), KIND_YES_NO, "yes", "piperazine is in the solution"));
+		scene_put_word(scene, "activated", KIND_YES_NO, "yes", "piperazine is in the solution");
 }
 
 static void of_solvent(const struct scene *scene)
@@ -103,9 +101,8 @@ static void of_unit(const struct scene *scene)
 	}
 	struct arena *arena = table_arena(scene->table);
 	if (brings || (any && !open))
-		scene_put(scene, "hydrocarbon-liquid",
-			quantity_assumed_word(
-				arena, KIND_YES_NO, brings ? "yes" : "no", "from the gases to be treated"));
+		scene_put_word(scene, "hydrocarbon-liquid", KIND_YES_NO, brings ? "yes" : "no",
+			"from the gases to be treated");
 	else
 		scene_put(scene, "hydrocarbon-liquid",
 			quantity_lacking(arena, KIND_YES_NO,

@@ -48,10 +48,9 @@ static void add_words(const struct scene *scene, const char *name, const struct 
 	const char *words = arena_format(arena, "%s %s stated, %s calculated", name, quantity_show_first(arena, stated),
 		quantity_show_first(arena, computed));
 	if (!common || !strstr(common, words))
-		scene_put(scene, "stated-difference-words",
-			quantity_assumed_word(arena, KIND_TEXT,
-				before ? arena_format(arena, "%s; %s", before, words) : words,
-				"the calculated value stands beside the stated one"));
+		scene_put_word(scene, "stated-difference-words", KIND_TEXT,
+			before ? arena_format(arena, "%s; %s", before, words) : words,
+			"the calculated value stands beside the stated one");
 }
 
 static void compare(const struct scene *scene, const char *name, const struct quantity *computed, double range)

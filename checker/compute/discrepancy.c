@@ -6,9 +6,8 @@ void slip_put(const struct scene *scene, const char *name, const char *words)
 {
 	struct arena *arena = table_arena(scene->table);
 
-	scene_put(scene, name,
-		quantity_assumed_word(arena, KIND_TEXT, arena_format(arena, "One slip would explain it: %s.", words),
-			"the one slip that fits"));
+	scene_put_word(scene, name, KIND_TEXT, arena_format(arena, "One slip would explain it: %s.", words),
+		"the one slip that fits");
 }
 
 const struct quantity *discrepancy_put(const struct scene *scene, const char *name, struct input x, struct input y)

@@ -56,11 +56,9 @@ static void put_families(const struct scene *scene, double least, double most)
 		text_addf(&words, "%s%s (%s)", words.length ? "; " : "", families[i].family,
 			count ? names.data : "none described in amine");
 	}
-	scene_put(scene, "dissolving",
-		quantity_assumed_word(arena, KIND_TEXT, words.data, "by the ratio of nickel to chromium"));
-	scene_put(scene, "dissolving-described",
-		quantity_assumed_word(arena, KIND_YES_NO, described ? "yes" : "no",
-			"from the metal that amine touches in every item"));
+	scene_put_word(scene, "dissolving", KIND_TEXT, words.data, "by the ratio of nickel to chromium");
+	scene_put_word(scene, "dissolving-described", KIND_YES_NO, described ? "yes" : "no",
+		"from the metal that amine touches in every item");
 }
 
 static bool is_sweet(const struct scene *scene)

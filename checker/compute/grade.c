@@ -51,7 +51,7 @@ const struct bolting_grade *bolting_grade_in(const char *text)
 
 static void put_word(const struct scene *scene, const char *name, const char *word, const char *reason)
 {
-	scene_put(scene, name, quantity_assumed_word(table_arena(scene->table), KIND_WORD, word, reason));
+	scene_put_word(scene, name, KIND_WORD, word, reason);
 }
 
 /* A metal and its family, where the item states none. */
@@ -80,8 +80,7 @@ static void put_agreement(const struct scene *scene, const struct pump_class *cl
 	}
 	if (!any)
 		return;
-	scene_put(scene, "class-agrees",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, agree ? "yes" : "no", reason));
+	scene_put_word(scene, "class-agrees", KIND_YES_NO, agree ? "yes" : "no", reason);
 	put_word(scene, "class-casing-family", class->casing_family, reason);
 	put_word(scene, "class-impeller-family", class->impeller_family, reason);
 }
@@ -149,9 +148,8 @@ static void put_hardness_agreement(const struct scene *scene, const struct bolti
 	const char *words = rockwell && grade->least_rockwell > 0
 		? arena_format(table_arena(scene->table), "%g to %g %s", grade->least_rockwell, most, unit)
 		: arena_format(table_arena(scene->table), "at most %g %s", most, unit);
-	scene_put(scene, "grade-hardness", quantity_assumed_word(table_arena(scene->table), KIND_TEXT, words, reason));
-	scene_put(scene, "grade-agrees",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, hard || soft ? "no" : "yes", reason));
+	scene_put_word(scene, "grade-hardness", KIND_TEXT, words, reason);
+	scene_put_word(scene, "grade-agrees", KIND_YES_NO, hard || soft ? "no" : "yes", reason);
 }
 
 static void of_bolting(const struct scene *scene)

@@ -221,7 +221,7 @@ static void walls_known(const struct scene *scene, const struct readings *readin
 	}
 	if (!thinnest)
 		return;
-	scene_take(scene, "wall-now", thinnest->wall.item, thinnest->wall.property);
+	scene_take(scene, "wall-now", thinnest->wall.item, input_property(&thinnest->wall));
 	if (scene_get_of(scene, thinnest->wall.item, "date"))
 		scene_take(scene, "wall-read-on", thinnest->wall.item, "date");
 	if (scene_get_of(scene, thinnest->wall.item, "method"))

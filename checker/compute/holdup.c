@@ -66,7 +66,7 @@ static const char *length_name(const struct item *item)
 /* A word of the item, else the one assumed; `*input` gets whichever it is. */
 static bool word_is(const struct scene *scene, struct input *input, const char *assumed, const char *word)
 {
-	const char *own = table_word(scene->table, scene->item, scene->operating_case, input->property);
+	const char *own = table_word(scene->table, scene->item, scene->operating_case, input_property(input));
 	if (!own)
 		input->quantity = quantity_assumed_word(
 			table_arena(scene->table), KIND_WORD, assumed, "not stated: usual for such a vessel");

@@ -207,8 +207,7 @@ static void next_size(const struct scene *scene)
 	if (!size || !schedule || !pipe_next(size, schedule, &pipe))
 		return;
 	const char *word = arena_format(arena, "%s schedule %s", pipe.size, pipe.schedule);
-	scene_put(scene, "next-size",
-		quantity_assumed_word(arena, KIND_TEXT, word, "the next larger size of the pipe table"));
+	scene_put_word(scene, "next-size", KIND_TEXT, word, "the next larger size of the pipe table");
 	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity-judged")),
 		input_rises(scene_input(scene, "D", scene_get(scene, "bore-judged") ? "bore-judged" : "bore")),
 		scene_input_is(

@@ -91,12 +91,11 @@ static void shell_described(const struct scene *scene)
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
 	bool none = type &&
 		(strcmp(type, "air cooled") == 0 || strcmp(type, "plate") == 0 || strcmp(type, "welded plate") == 0);
-	scene_put(scene, "shell-described",
-		quantity_assumed_word(table_arena(scene->table), KIND_WORD,
-			shell_of(scene, scene->item) ? "yes"
-				: none		     ? "none"
-						     : "no",
-			"is its shell an element of its own"));
+	scene_put_word(scene, "shell-described", KIND_WORD,
+		shell_of(scene, scene->item) ? "yes"
+			: none		     ? "none"
+					     : "no",
+		"is its shell an element of its own");
 }
 
 /* What runs around tubes: the service of the shell, what cools; in a lean/rich exchanger the one that the tubes do not hold. */

@@ -98,9 +98,8 @@ static void put_claim(const struct scene *scene)
 	struct items codes = table_of_kind(scene->table, "code");
 	for (size_t i = 0; i < codes.count; i++)
 		claimed = claimed || asks_everywhere(scene, codes.rows[i]);
-	scene_put(scene, "lean-relief-claimed",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, claimed ? "yes" : "no",
-			"from the codes that the package claims"));
+	scene_put_word(scene, "lean-relief-claimed", KIND_YES_NO, claimed ? "yes" : "no",
+		"from the codes that the package claims");
 }
 
 static void of_unit(const struct scene *scene)
@@ -115,12 +114,10 @@ static void of_unit(const struct scene *scene)
 		scene_put(scene, "steel-as-welded-in-lean", welds.open);
 		return;
 	}
-	scene_put(scene, "steel-as-welded-in-lean",
-		quantity_assumed_word(arena, KIND_YES_NO, welds.count ? "yes" : "no",
-			"from the condition of every place in lean amine"));
-	scene_put(scene, "lean-as-welded",
-		quantity_assumed_word(arena, KIND_TEXT, welds.count ? welds.names.data : "none",
-			"from the condition of every place in lean amine"));
+	scene_put_word(scene, "steel-as-welded-in-lean", KIND_YES_NO, welds.count ? "yes" : "no",
+		"from the condition of every place in lean amine");
+	scene_put_word(scene, "lean-as-welded", KIND_TEXT, welds.count ? welds.names.data : "none",
+		"from the condition of every place in lean amine");
 }
 
 void lean_welds_compute(struct table *table)

@@ -48,9 +48,8 @@ static void of_bend(const struct scene *scene, const char *radius)
 	bool known = inputs_known(inputs + 1, 1);
 	double factor = known ? bend_factor(inputs[1].quantity->si) : 0;
 	if (item_is(scene->item, "line"))
-		scene_put(scene, "turns",
-			quantity_assumed_word(table_arena(scene->table), KIND_WORD,
-				known ? "described" : "not described", "from the radius of its elbows"));
+		scene_put_word(scene, "turns", KIND_WORD, known ? "described" : "not described",
+			"from the radius of its elbows");
 	if (factor > 0 || !item_is(scene->item, "line"))
 		put(scene, factor > 0 ? factor : (double)NAN, false, FORMULA_BEND_VELOCITY, inputs, 2);
 }

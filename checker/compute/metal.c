@@ -440,7 +440,6 @@ static bool has_sides(const struct scene *scene)
 /* An exchanger described by its sides has no metal of its own to be asked for; a pump has that of its casing. */
 static void metal_of_parts(const struct scene *scene)
 {
-	struct arena *arena = table_arena(scene->table);
 	static const char sides[] = "its sides are described one by one";
 	if (scene_get(scene, "material"))
 		return;
@@ -448,9 +447,8 @@ static void metal_of_parts(const struct scene *scene)
 		scene_take(scene, "material", scene->item, "casing");
 		scene_take(scene, "material-family", scene->item, "casing-family");
 	} else if (has_sides(scene)) {
-		scene_put(scene, "material", quantity_assumed_word(arena, KIND_WORD, "that of its sides", sides));
-		scene_put(
-			scene, "material-family", quantity_assumed_word(arena, KIND_WORD, "that of its sides", sides));
+		scene_put_word(scene, "material", KIND_WORD, "that of its sides", sides);
+		scene_put_word(scene, "material-family", KIND_WORD, "that of its sides", sides);
 	}
 }
 

@@ -56,13 +56,22 @@ static void join_words(const struct scene *scene, struct joined *side, const cha
 	}
 }
 
+/* Does the item's reference of this name lead to the scene's item? */
+static bool names_item(const struct scene *scene, const struct item *item, const char *reference)
+{
+	const struct quantity *word = scene_get_of(scene, item, reference);
+
+	return word && word->known != UNKNOWN && word->word && text_same(word->word, scene->item->tag) &&
+		table_find(scene->table, word->word) == scene->item;
+}
+
 /* Streams whose `name` is this item. */
 static void join_pointing(const struct scene *scene, struct joined *side, const char *name)
 {
 	struct items streams = table_of_kind(scene->table, "stream");
 
 	for (size_t i = 0; i < streams.count; i++)
-		if (streams.rows[i] != scene->item && named(scene, streams.rows[i], name) == scene->item)
+		if (streams.rows[i] != scene->item && names_item(scene, streams.rows[i], name))
 			join(side, streams.rows[i]);
 }
 
@@ -218,15 +227,15 @@ static bool same_streams(const struct joined *a, const struct joined *b)
 	return same;
 }
 
-static bool joins(const struct node *node, const struct item *stream)
+static bool is_alone(const struct joined *side, const struct item *stream)
 {
-	bool joined = false;
+	return side->count == 1 && side->rows[0] == stream;
+}
 
-	for (size_t i = 0; i < node->in.count; i++)
-		joined = joined || node->in.rows[i] == stream;
-	for (size_t i = 0; i < node->out.count; i++)
-		joined = joined || node->out.rows[i] == stream;
-	return joined;
+/* A stream that is a node is all that goes in or all that goes out. */
+static bool may_be_same(const struct item *item, const struct node *node)
+{
+	return !item_is(item, "stream") || is_alone(&node->in, item) || is_alone(&node->out, item);
 }
 
 static bool tells_of(const struct scene *scene, const struct node *node, const struct item *item)
@@ -235,11 +244,11 @@ static bool tells_of(const struct scene *scene, const struct node *node, const s
 	struct node its;
 
 	other.item = item;
-	return (!item_is(item, "stream") || joins(node, item)) && find_node(&other, &its) &&
-		same_streams(&its.in, &node->in) && same_streams(&its.out, &node->out);
+	return may_be_same(item, node) && find_node(&other, &its) && same_streams(&its.in, &node->in) &&
+		same_streams(&its.out, &node->out);
 }
 
-/* Is the same place described by an item before? A split or mix goes before equipment; a stream is among those of its own node. */
+/* Is the same place described by an item before? A split or mix goes before equipment. */
 static bool is_told_before(const struct scene *scene, const struct node *node)
 {
 	static const char *const parting[] = {"split", "mix"};
@@ -308,7 +317,7 @@ static bool strength_is_bound(const struct stream_solution *solution)
 	bool bound = false;
 
 	for (size_t i = 0; i < solution->count && !bound; i++) {
-		const char *property = solution->inputs[i].property;
+		const char *property = input_property(&solution->inputs[i]);
 		bound = is_bound(solution->inputs[i].quantity) && property && strcmp(property, "h2s") != 0 &&
 			strcmp(property, "co2") != 0;
 	}
@@ -416,9 +425,8 @@ static void put_flow(const struct scene *scene, struct account *account)
 		scene, "node-out", kind, out, account->out.error, FORMULA_NODE_SUM, account->inputs, account->count);
 	scene_compute(scene, "node-difference", KIND_SHARE, apart, spread / larger, FORMULA_NODE_APART, account->inputs,
 		account->count);
-	scene_put(scene, "one-document",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, account->one_document ? "yes" : "no",
-			"the documents of the flows"));
+	scene_put_word(
+		scene, "one-document", KIND_YES_NO, account->one_document ? "yes" : "no", "the documents of the flows");
 	const struct slip_site site = slip_site_of(agreement_barometric(scene->table));
 	const char *slip = slip_between(table_arena(scene->table), KIND_LIQUID_FLOW,
 		slips_of_kind(KIND_LIQUID_FLOW, false), in, out, spread / larger, &site);

@@ -178,9 +178,8 @@ static void operating(const struct view *view, const struct item *item, int oper
 		by_connection(view, &scene);
 	/* Every vessel has a pressure, and a package says it; what carries a stream need not. */
 	if (scene_get(&scene, "operating-pressure") || (piping_is_vessel(item) && !item_is_any(item, "tank sump")))
-		scene_put(&scene, "operating-pressure-expected",
-			quantity_assumed_word(
-				view->arena, KIND_YES_NO, "yes", "it has a pressure that a package states"));
+		scene_put_word(&scene, "operating-pressure-expected", KIND_YES_NO, "yes",
+			"it has a pressure that a package states");
 }
 
 /*

@@ -194,21 +194,18 @@ static void put_flows(const struct scene *scene, const struct quantity *mass, co
 
 static void put_mixture(const struct scene *scene, const struct mixture *mixture)
 {
-	struct arena *arena = table_arena(scene->table);
 	const struct quantity *own = scene_get(scene, "mass-flow"),
 			      *mass = mixture->mass && !scene_stated(scene, "flow") ? mixture->mass : own;
 	bool both = mixture->share != NULL;
 	scene_put_new(scene, "density", mixture->density);
-	scene_put(scene, "phase",
-		quantity_assumed_word(arena, KIND_WORD, both ? "vapour and liquid" : "gas",
-			"by what leaves the exchanger it comes from"));
+	scene_put_word(scene, "phase", KIND_WORD, both ? "vapour and liquid" : "gas",
+		"by what leaves the exchanger it comes from");
 	if (both) {
 		scene_put_new(scene, "vapour-fraction", mixture->share);
 		scene_put_new(scene, "liquid-density", mixture->liquid);
 	}
 	if (both && !scene_stated(scene, "two-phase"))
-		scene_put(scene, "two-phase",
-			quantity_assumed_word(arena, KIND_YES_NO, "yes", "by what leaves the exchanger it comes from"));
+		scene_put_word(scene, "two-phase", KIND_YES_NO, "yes", "by what leaves the exchanger it comes from");
 	if (mass && scene_get(scene, "density")->known != UNKNOWN)
 		put_flows(scene, mass, scene_get(scene, "density"));
 }

@@ -66,9 +66,8 @@ static void set_over_design(const struct scene *scene)
 	if (!scene_get(scene, "set-pressure"))
 		return;
 	bool first = opens_first(scene);
-	scene_put(scene, "opens-first",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, first ? "yes" : "no",
-			first ? "no other of its item is set lower" : "another of its item is set as low, or lower"));
+	scene_put_word(scene, "opens-first", KIND_YES_NO, first ? "yes" : "no",
+		first ? "no other of its item is set lower" : "another of its item is set as low, or lower");
 	if (!first) {
 		set_over_rating(scene, inputs);
 		return;
@@ -99,9 +98,8 @@ const struct item *protection_valve(const struct scene *scene)
 static void put_sized_otherwise(const struct scene *scene)
 {
 	bool covered = scene_stated(scene, "covered") && quantity_truth(scene_get(scene, "covered")) == YES;
-	scene_put(scene, "sized-otherwise",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, covered ? "yes" : "no",
-			"the capacity of the valve is stated in other terms than the load of the case"));
+	scene_put_word(scene, "sized-otherwise", KIND_YES_NO, covered ? "yes" : "no",
+		"the capacity of the valve is stated in other terms than the load of the case");
 }
 
 static void capacity_over_required(const struct scene *scene)
@@ -160,9 +158,8 @@ static bool acts_on(const struct scene *scene, const struct item *trip, const ch
 static void put_yes(const struct scene *scene, const char *name, const struct item *trip)
 {
 	if (!scene_stated(scene, name))
-		scene_put(scene, name,
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "yes",
-				arena_format(table_arena(scene->table), "by the trip %s", trip->tag)));
+		scene_put_word(scene, name, KIND_YES_NO, "yes",
+			arena_format(table_arena(scene->table), "by the trip %s", trip->tag));
 }
 
 /* A shut-off that shares its sensor with the level control is lost with it. */
@@ -200,9 +197,7 @@ static void put_reliance(const struct scene *scene)
 		other = other || !controls;
 	}
 	if (any)
-		scene_put(scene, "closes-apart",
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, other ? "yes" : "no",
-				"by what the trip closes"));
+		scene_put_word(scene, "closes-apart", KIND_YES_NO, other ? "yes" : "no", "by what the trip closes");
 }
 
 static void of_trip(const struct scene *scene, const struct item *trip)

@@ -56,9 +56,8 @@ static void film(const struct scene *scene)
 		for (size_t i = 0; i < all.count; i++)
 			claimed = claimed || is_film_claim(scene, all.rows[i]);
 	}
-	scene_put(scene, "film-claimed",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, claimed ? "yes" : "no",
-			"from the claims and operating limits of the package"));
+	scene_put_word(scene, "film-claimed", KIND_YES_NO, claimed ? "yes" : "no",
+		"from the claims and operating limits of the package");
 }
 
 static void of_unit(const struct scene *scene)

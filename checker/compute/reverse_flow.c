@@ -133,9 +133,8 @@ static void put_ratio(const struct scene *scene, const struct ends *ends)
 		quantity_computed(arena, KIND_RATIO, (ends->high.si - outside->si) / ends->weakest_test, 0,
 			&formulas[FORMULA_REVERSE_OVER_TEST], inputs, COUNT(inputs));
 	scene_put(scene, "reverse-over-test", bounded(scene, ratio, ends));
-	scene_put(scene, "weakest-at-suction",
-		quantity_assumed_word(
-			arena, KIND_TEXT, ends->weakest->tag, "tested lowest of what is open to the suction"));
+	scene_put_word(scene, "weakest-at-suction", KIND_TEXT, ends->weakest->tag,
+		"tested lowest of what is open to the suction");
 }
 
 /* Yes and no where the ratio, or what is known of it, decides. */
@@ -156,12 +155,11 @@ static void put_held(const struct scene *scene, const struct ends *ends)
 		: is_number(ratio)				  ? "yes"
 								  : NULL;
 	if (answer)
-		scene_put(scene, "suction-holds-discharge",
-			quantity_assumed_word(arena, KIND_YES_NO, answer,
-				ends->stopped_by && !ends->high.item
-					? arena_format(arena, "%s lets nothing back", ends->stopped_by->tag)
-					: "by the pressure that can run back and the test pressure of the suction "
-					  "side"));
+		scene_put_word(scene, "suction-holds-discharge", KIND_YES_NO, answer,
+			ends->stopped_by && !ends->high.item
+				? arena_format(arena, "%s lets nothing back", ends->stopped_by->tag)
+				: "by the pressure that can run back and the test pressure of the suction "
+				  "side");
 	else
 		scene_put(scene, "suction-holds-discharge", quantity_lacking(arena, KIND_YES_NO, missing));
 }
@@ -199,9 +197,8 @@ static void put_relief(const struct scene *scene, const struct piping *piping)
 		all = count++ ? truth_and(all, one) : one;
 	}
 	if (all != PERHAPS)
-		scene_put(scene, "covers-reverse-flow",
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, all == YES ? "yes" : "no",
-				"from the relief cases of its suction"));
+		scene_put_word(scene, "covers-reverse-flow", KIND_YES_NO, all == YES ? "yes" : "no",
+			"from the relief cases of its suction");
 }
 
 void reverse_flow_compute(struct table *table)

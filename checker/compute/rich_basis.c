@@ -110,9 +110,8 @@ static void put_words(const struct scene *scene, const char *words, const char *
 {
 	struct arena *arena = table_arena(scene->table);
 
-	scene_put(scene, "column-basis",
-		quantity_assumed_word(arena, KIND_TEXT, arena_format(arena, "%s%s", words, heat),
-			"which statement of the rich solution the column is calculated from"));
+	scene_put_word(scene, "column-basis", KIND_TEXT, arena_format(arena, "%s%s", words, heat),
+		"which statement of the rich solution the column is calculated from");
 }
 
 /* The lean loading as stated, else as the column reaches it. */

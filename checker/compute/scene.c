@@ -60,9 +60,7 @@ const char *scene_word_of(const struct scene *scene, const struct item *item, co
 
 struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name)
 {
-	struct arena *arena = table_arena(scene->table);
-	struct input input = {
-		.symbol = symbol, .name = arena_of(arena, name, item->tag), .item = item, .property = name};
+	struct input input = {.symbol = symbol, .name = name, .whose = item->tag, .item = item};
 	input.quantity = scene_get_of(scene, item, name);
 	if (!input.quantity)
 		input.quantity = table_lacking(scene->table, item, KIND_TEXT, name);
@@ -111,6 +109,27 @@ void scene_put(const struct scene *scene, const char *name, const struct quantit
 	table_put_if_other(scene->into, scene->item, scene->operating_case, name, quantity);
 }
 
+/* Takes memory only where it says something else than in every case. */
+static void put_copy(
+	const struct scene *scene, const char *name, struct quantity quantity, const struct input *only_input)
+{
+	if (!scene->into)
+		abort();
+	if (!table_puts(scene->into, scene->item, scene->operating_case, name, &quantity))
+		return;
+	struct arena *arena = table_arena(scene->table);
+	struct quantity *copy = arena_alloc(arena, sizeof *copy);
+	*copy = quantity;
+	if (only_input)
+		copy->inputs = memcpy(arena_alloc(arena, sizeof *only_input), only_input, sizeof *only_input);
+	table_put(scene->into, scene->item, scene->operating_case, name, copy);
+}
+
+void scene_put_word(const struct scene *scene, const char *name, enum kind kind, const char *word, const char *reason)
+{
+	put_copy(scene, name, quantity_word(kind, word, reason), NULL);
+}
+
 void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity)
 {
 	if (!scene_stated(scene, name))
@@ -141,23 +160,17 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 	const struct quantity *there = from ? table_peek(scene->table, from, scene->operating_case, name_there) : NULL;
 	if (!there)
 		return;
-	struct quantity *taken = arena_alloc(arena, sizeof *taken);
-	struct input *input = arena_alloc(arena, sizeof *input);
-	*input = (struct input){.symbol = "from",
-		.name = arena_of(arena, name_there, from->tag),
-		.item = from,
-		.property = name_there,
-		.quantity = there};
-	*taken = *there;
+	struct quantity taken = *there;
+	const struct input input = {
+		.symbol = "from", .name = name_there, .whose = from->tag, .item = from, .quantity = there};
 	if (there->known != UNKNOWN) {
-		taken->known = COMPUTED;
-		taken->formula = &formulas[FORMULA_TAKEN];
-		taken->inputs = input;
-		taken->input_count = 1;
+		taken.known = COMPUTED;
+		taken.formula = &formulas[FORMULA_TAKEN];
+		taken.input_count = 1;
 		if (is_bound(there))
-			quantity_lacks(taken, input_missing(arena, input));
+			quantity_lacks(&taken, input_missing(arena, &input));
 	}
-	scene_put(scene, name, taken);
+	put_copy(scene, name, taken, there->known != UNKNOWN ? &input : NULL);
 }
 
 bool is_number(const struct quantity *quantity)

@@ -71,6 +71,8 @@ struct input input_falls(struct input input);
 void input_weigh(struct input *input, double at_bound, double at_far_end, double *uncertainty);
 
 void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity);
+void scene_put_word(const struct scene *scene, const char *name, enum kind kind, const char *word,
+	const char *reason); /* assumed */
 
 /* Puts unless the description states the value. */
 void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity);

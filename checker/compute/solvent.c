@@ -136,12 +136,12 @@ static double other_basis(const struct scene *scene, double stated, const struct
 static void add_salts(const struct scene *scene, struct stream_solution *out)
 {
 	const struct item *solvent = the_solvent(scene);
-	struct solvent_ions ions = solvent_ions(scene);
 	double fraction[AMINE_COUNT], stated;
 
 	out->other_basis = 1;
 	if (!scene_get_of(scene, solvent, "bound-amine"))
 		return;
+	struct solvent_ions ions = solvent_ions(scene);
 	out->inputs[out->count++] = scene_input_of(scene, solvent, "b", "bound-amine");
 	out->no_salts = ions.missing;
 	solvent_fractions(scene, fraction);

@@ -230,7 +230,7 @@ static void put_basis(const struct scene *scene, double stated, double free)
 			"would be %s %% higher",
 			number_show(arena, 100 * (free / stated - 1)));
 	if (!scene_stated(scene, "strength-basis"))
-		scene_put(scene, "strength-basis", quantity_assumed_word(arena, KIND_WORD, "total", reason));
+		scene_put_word(scene, "strength-basis", KIND_WORD, "total", reason);
 }
 
 /* Of the amine named first. */

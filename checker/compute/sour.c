@@ -200,7 +200,7 @@ static void put(const struct scene *scene, struct answer answer)
 {
 	struct arena *arena = table_arena(scene->table);
 	if (answer.word)
-		scene_put(scene, "sourness", quantity_assumed_word(arena, KIND_WORD, answer.word, answer.why));
+		scene_put_word(scene, "sourness", KIND_WORD, answer.word, answer.why);
 	else
 		scene_put(scene, "sourness", quantity_lacking(arena, KIND_WORD, answer.open));
 }

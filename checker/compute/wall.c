@@ -338,8 +338,7 @@ static void slip_of_wall(const struct scene *scene)
 		quantity_show_first(arena, wall), is_number(diameter) ? " at a diameter of " : "",
 		is_number(diameter) ? quantity_show_first(arena, diameter) : "");
 	scene_compute(scene, "stated-difference", KIND_SHARE, 1, 0, FORMULA_STATED_APART, inputs, 2);
-	scene_put(scene, "stated-difference-words",
-		quantity_assumed_word(arena, KIND_TEXT, words, "thicker than shells of plate are made"));
+	scene_put_word(scene, "stated-difference-words", KIND_TEXT, words, "thicker than shells of plate are made");
 }
 
 static void of_item(const struct scene *scene)

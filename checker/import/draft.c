@@ -192,14 +192,93 @@ static void keep_reference(struct draft *draft, struct draft_item *item, const s
 		arena_join(draft->arena, value->document, "!", value->cells, ""));
 }
 
+/* ---- pairs that other lists have one by one ---- */
+
+/* "P-101A" where "P-101 A/B" is described: that; NULL: there is none. */
+static struct draft_item *pair_of(const struct draft *draft, const char *tag)
+{
+	size_t length = strlen(tag);
+	char letter = length ? tag[length - 1] : '\0';
+	if (letter < 'A' || letter > 'Z' || strchr(tag, '/') || length < 2)
+		return NULL;
+	struct arena scratch = {NULL, 0};
+	struct draft_item *found = NULL;
+	for (length--; length && strchr(" -", tag[length - 1]); length--)
+		;
+	const char *bare = arena_copy_span(&scratch, tag, length);
+	bool numbered = length && tag[length - 1] >= '0' && tag[length - 1] <= '9';
+	for (struct draft_item *item = listed(draft, BY_TAG, bare); item && numbered && !found;
+		item = item->next_alike[BY_TAG]) {
+		const char *slash = strchr(item->key, '/');
+		if (!slash || !same_tag(without_letters(&scratch, item->key), bare))
+			continue;
+		for (const char *c = slash - 1; *c; c++)
+			found = *c == letter ? item : found;
+	}
+	arena_release(&scratch);
+	return found;
+}
+
+/* Does a value of the pair, of another of its letters, stand otherwise in the same list? */
+static bool stands_otherwise(const struct draft_item *pair, const struct draft_value *value)
+{
+	for (size_t i = 0; i < pair->count; i++)
+		if (strcmp(pair->values[i].attribute, value->attribute) == 0 &&
+			strcmp(pair->values[i].document, value->document) == 0 &&
+			text_same(pair->values[i].of_case, value->of_case) &&
+			strcmp(pair->values[i].value, value->value) != 0)
+			return true;
+	return false;
+}
+
+static void join_pair(struct draft *draft, struct draft_item *pair, struct draft_item *one)
+{
+	for (size_t i = 0; i < one->count; i++) {
+		const struct draft_value *value = &one->values[i];
+		const char *place = arena_join(draft->arena, value->document, "!", value->cells, "");
+		if (stands_otherwise(pair, value) || !draft_state(draft, pair, value))
+			draft_add_note(draft, pair,
+				arena_format(draft->arena, "%s: %s %s", one->key, value->attribute, value->value),
+				place);
+	}
+	for (size_t i = 0; i < one->note_count; i++)
+		draft_add_note(draft, pair, arena_join(draft->arena, one->key, ": ", one->notes[i].text, ""),
+			one->notes[i].document);
+	text_addf(&pair->marks, "%s", one->marks.data ? one->marks.data : "");
+	one->joined = pair;
+}
+
+/* What one list has as a pair and another one by one is described once. */
+static void join_pairs(struct draft *draft, struct problems *doubts)
+{
+	size_t left = 0;
+	for (size_t i = 0; i < draft->count; i++) {
+		struct draft_item *one = draft->items[i];
+		bool tagged = text_same(one->key_attribute, "tag") && !one->parent && !one->has_children && one->count;
+		struct draft_item *pair = tagged ? pair_of(draft, one->key) : NULL;
+		if (!pair || pair->element != one->element) {
+			draft->items[left++] = one;
+			continue;
+		}
+		join_pair(draft, pair, one);
+		problem_add(doubts, PROBLEM_CELL_INTERPRETED, one->values[0].place,
+			"%s!%s: %s is read as one of %s, which another list describes together",
+			one->values[0].document, one->values[0].cells, one->key, pair->key);
+	}
+	draft->count = left;
+}
+
 size_t draft_resolve(struct draft *draft, struct problems *doubts)
 {
 	size_t dropped = 0;
+	join_pairs(draft, doubts);
 	for (size_t i = 0; i < draft->count; i++)
 		for (size_t k = 0; k < draft->items[i]->count; k++) {
 			struct draft_item *item = draft->items[i];
 			struct draft_value *value = &item->values[k];
 			const struct draft_item *meant = value->reference ? draft_find(draft, value->value) : NULL;
+			meant = value->reference && !meant ? pair_of(draft, value->value) : meant;
+			meant = meant && meant->joined ? meant->joined : meant;
 			if (meant && meant != item)
 				value->value = meant->key;
 			else if (value->reference) {

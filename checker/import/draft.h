@@ -30,8 +30,8 @@ struct draft_note {
 struct draft_item {
 	const struct vocabulary_element *element;
 	const char *key_attribute, *key, *identity; /* attribute NULL: it has no name of its own */
-	struct draft_item *parent;
-	struct draft_item *next_alike[2]; /* in the lists of those with a like tag, and a like identity */
+	struct draft_item *parent, *joined;	    /* joined: it is one of these, which is described in its place */
+	struct draft_item *next_alike[2];	    /* in the lists of those with a like tag, and a like identity */
 	bool has_children;
 	struct draft_value *values;
 	size_t count, capacity;

@@ -58,13 +58,28 @@ static const char *alone(enum sheet_lists lists, const char *folded)
 	return strcmp(folded, "di") == 0 && lists == LISTS_EQUIPMENT ? "diameter" : NULL;
 }
 
+/* "zul. Temp. TS": beside PS, as pressure equipment is marked, and not the side of the tubes. */
+static bool is_allowable_temperature(struct arena *arena, const char *folded, const char *concepts)
+{
+	static const char allowable[] = "zul|zulassig|zulassige|zulassiger|maximal zulassige|max "
+					"zul|allowable|admissible|admisible|ammissibile|toelaatbare";
+	const char *last = strrchr(folded, ' ');
+	bool marked = words_are_one_of(arena, last ? last + 1 : folded, "ts") || strncmp(folded, "ts ", 3) == 0;
+	return marked && text_has_word(concepts, "temperature") && words_within(arena, folded, allowable);
+}
+
 /* The concepts without those that only say where or how, when nothing is known with them. */
 static const char *without_side(struct arena *arena, const char *concepts, const char **of)
 {
-	static const char *const sides[] = {"tube-side", "shell-side", "hot-side", "cold-side"};
+	static const char *const sides[] = {"internals", "tube-side", "shell-side", "hot-side", "cold-side"};
+	if (text_has_word(concepts, "internals") && text_has_word(concepts, "tube-side"))
+		concepts =
+			words_without(arena, concepts, "tube-side"); /* of columns the one, of exchangers the other */
 	for (size_t i = 0; i < COUNT(sides); i++) {
 		const char *rest = words_without(arena, concepts, sides[i]);
-		if (rest && *rest) {
+		bool metal =
+			i || text_same(rest, "material") || text_same(rest, "grade"); /* remarks are of the whole */
+		if (rest && *rest && metal) {
 			*of = sides[i];
 			return rest;
 		}
@@ -117,7 +132,8 @@ static bool is_degrees(const char *unit)
 }
 
 /* "Design / psig / degF", "Oper. P/T (barg/degC)": a pressure and a temperature in one cell; NULL: no such heading. */
-static const char *of_pair(struct arena *arena, const struct words *words, const char *heading, const char **units)
+static const char *of_pair(
+	struct arena *arena, const struct words *words, const char *heading, const char **units, const char **of)
 {
 	size_t length = strlen(heading);
 	const char *pair[2];
@@ -134,7 +150,7 @@ static const char *of_pair(struct arena *arena, const struct words *words, const
 		size_t end = strlen(said);
 		if (end >= 2 && strcmp(said + end - 2, turned ? "tp" : "pt") == 0 && (end == 2 || said[end - 3] == ' '))
 			said[end > 2 ? end - 3 : 0] = '\0';
-		const char *concepts = words_concepts(arena, words, said);
+		const char *concepts = without_side(arena, words_concepts(arena, words, said), of);
 		*units = arena_join(arena, pair[0], " / ", pair[1], "");
 		return strcmp(concepts, "design") == 0 || strcmp(concepts, "design pressure temperature") == 0
 			? (turned ? "design-temperature design-pressure" : "design-pressure-temperature")
@@ -298,17 +314,24 @@ static struct field find(
 	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
 	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
 		concepts = arena_join(arena, concepts, " loading", "", "");
-	const char *pair =
-		lists == LISTS_EQUIPMENT || lists == LISTS_LINES ? of_pair(arena, words, heading, &field.unit) : NULL;
+	const char *of = NULL;
+	const char *pair = lists == LISTS_EQUIPMENT || lists == LISTS_LINES
+		? of_pair(arena, words, heading, &field.unit, &of)
+		: NULL;
 	if (pair)
-		return (struct field){.name = pair, .unit = field.unit, .exact = true};
+		return (struct field){.name = pair, .of = of, .unit = field.unit, .exact = true};
 	if (lists == LISTS_EQUIPMENT && is_dimensions(arena, folded))
 		return (struct field){.name = "dimensions", .unit = field.unit, .exact = true};
 	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
 	if (sampled && strcmp(concepts, "head") == 0)
 		concepts = "loading"; /* "carga" is both */
-	if (strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE))
-		concepts = "design temperature"; /* beside PS, as pressure equipment is marked */
+	if ((strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE)) ||
+		is_allowable_temperature(arena, folded, concepts))
+		concepts = "design temperature";
+	double factor, offset;
+	if (lists == LISTS_EQUIPMENT && field.unit && strcmp(concepts, "fluid") == 0 &&
+		unit_find(KIND_VOLUME, field.unit, 101325, &factor, &offset))
+		concepts = "volume"; /* "Inhalt m3": how much, and not what */
 	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field.unit))
 		concepts = "diameter";
 	if (lists == LISTS_EQUIPMENT)
@@ -451,8 +474,8 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		? 3
 		: 0;
 	if (!field.name && inches) {
-		static const char lengths[] =
-			"corrosion-allowance wall-thickness thickness diameter tube-od cladding-thickness";
+		static const char lengths[] = "corrosion-allowance wall-thickness thickness diameter tube-od "
+					      "cladding-thickness insulated size";
 		struct field of = find(arena, words, lists, arena_copy_span(arena, heading, length - inches), true);
 		of.unit = "in";
 		return of.name && text_has_word(lengths, of.name) ? of : field;
@@ -539,6 +562,36 @@ const char *fields_case(struct arena *arena, const char *text)
 		strcmp(folded + length - strlen(" case"), " case") == 0)
 		return fields_id(arena, text);
 	return NULL;
+}
+
+/* Words by which cases are told apart, each with others for the same. */
+static const char *const case_words[][2] = {{"turndown", "turndown|turn down|teillast|minderlast"},
+	{"summer", "summer|sommer|ete|verano|zomer|sommerfall|sommerbetrieb"},
+	{"winter", "winter|hiver|invierno|winterfall|winterbetrieb"},
+	{"design", "design|auslegung|auslegungsfall|diseno"}, {"normal", "normal|normalfall|normalbetrieb|normale"}};
+
+const char *fields_case_word(struct arena *arena, const char *text)
+{
+	const char *folded = words_fold(arena, text), *found = NULL;
+	for (size_t i = 0; i < COUNT(case_words); i++) {
+		if (!words_within(arena, folded, case_words[i][1]))
+			continue;
+		if (found)
+			return NULL;
+		found = case_words[i][0];
+	}
+	return found;
+}
+
+bool fields_case_is_bare(struct arena *arena, const char *text)
+{
+	const char *folded = words_fold(arena, text), *last = strrchr(folded, ' ');
+	if (last && words_are_one_of(arena, last + 1, "case|operation|fall"))
+		folded = arena_copy_span(arena, folded, (size_t)(last - folded));
+	for (size_t i = 0; i < COUNT(case_words); i++)
+		if (words_are_one_of(arena, folded, case_words[i][1]))
+			return true;
+	return false;
 }
 
 /* "CASE B WINTER (100 %)", "B": b. */

@@ -42,6 +42,12 @@ bool fields_sum_row(struct arena *arena, const char *tag);
 /* The operating case that a text names by itself ("Summer", "Case 2: turndown"), as an id; NULL: none. */
 const char *fields_case(struct arena *arena, const char *text);
 
+/* The one word that tells the case of the text from others, "summer" of "Sommerfall (38 degC)"; NULL: none, or two of them. */
+const char *fields_case_word(struct arena *arena, const char *text);
+
+/* "Summer", "Summer case": does the text say no more than that word? */
+bool fields_case_is_bare(struct arena *arena, const char *text);
+
 /* The letter or number by which a text names a case ("Case B: winter", "B"); NULL: by none. */
 const char *fields_case_letter(struct arena *arena, const char *text);
 

@@ -150,6 +150,11 @@ static bool is_called_gas(struct arena *arena, const char *folded)
 	return false;
 }
 
+bool guess_is_acid_or_sour(struct arena *arena, const char *name)
+{
+	return words_within(arena, words_fold(arena, name), "sauergas|sauergase|zuurgas") > 0;
+}
+
 struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 {
 	static const char *const gases[][2] = {
@@ -160,6 +165,8 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};
+	if (!service && guess_is_acid_or_sour(arena, name))
+		return (struct guess){.element = "gas"};
 	if (!service && is_called_gas(arena, folded))
 		return (struct guess){.element = "gas", .word = "other"};
 	static const char liquids[] = "lean rich semi-lean reflux condensate";

@@ -15,6 +15,9 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 /* A stream, or a gas with its role. `composed`: the sheet gives components of gas for it. */
 struct guess guess_stream(struct arena *arena, const char *name, bool composed);
 
+/* "Sauergas": what enters an absorber, and what leaves a regenerator, are called so; the name alone does not say which. */
+bool guess_is_acid_or_sour(struct arena *arena, const char *name);
+
 /* Is it a phase that only a gas has? NULL is none. */
 bool guess_is_gas(struct arena *arena, const char *phase);
 

@@ -354,6 +354,13 @@ static struct cell_value read_range(struct cell *cell, const char *first, const 
 	return taken(cell, value);
 }
 
+/* "3,5 / -1", "-1/3,5": beside a pressure it is full vacuum. */
+static bool is_minus_one(const char *text)
+{
+	const char *figure = text + strspn(text, " ");
+	return strncmp(figure, "-1", 2) == 0 && strspn(figure + 2, ".,0 ") == strlen(figure + 2);
+}
+
 static struct cell_value read_quantity(struct cell *cell, const char *written)
 {
 	const char *first, *second, *inches = NULL;
@@ -373,9 +380,8 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 		return taken(cell, cell->rules->ambient);
 	}
 	bool two = split_range(cell, written, &first, &second);
-	if (two && accepts(cell, KIND_PRESSURE) && strncmp(second, "-1", 2) == 0 &&
-		strspn(second + 2, ".,0") == strlen(second + 2)) {
-		struct cell_value out = read_quantity(cell, first); /* "3,5 / -1": the second is vacuum */
+	if (two && accepts(cell, KIND_PRESSURE) && (is_minus_one(first) || is_minus_one(second))) {
+		struct cell_value out = read_quantity(cell, is_minus_one(first) ? second : first);
 		out.vacuum = out.fate == CELL_TAKEN || out.fate == CELL_INTERPRETED;
 		return out;
 	}

@@ -152,6 +152,29 @@ static bool are_valves(const struct of_kind *kind, const struct proposed *propos
 	return valves * 2 > filled;
 }
 
+/* "TP-101", "TIE-7" under a title that speaks of tie-ins: points where lines meet, and none of them a line or an item. */
+static bool are_tie_ins(const struct of_kind *kind, const struct sheet *sheet, const struct proposed *proposed)
+{
+	static const char words[] =
+		"tie in|tie ins|tie in list|tie in "
+		"points|tiein|einbindepunkte|einbindestellen|einbindung|anschlusspunkte|"
+		"piquages de raccordement|points de raccordement|puntos de conexion|punti di collegamento|inbindpunten";
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	bool titled = words_within(kind->arena, words_fold(kind->arena, sheet->name), words) > 0;
+	size_t points = 0, filled = 0;
+	for (size_t i = 0; !table->turned && i < table->head && !titled; i++)
+		for (size_t k = 0; k < sheet->columns && !titled; k++)
+			titled = words_within(
+					 kind->arena, words_fold(kind->arena, sheet_at(sheet, i, k)->text), words) > 0;
+	for (size_t i = table->first; key && i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		filled += *text != '\0';
+		points += strncmp(text, "TP", 2) == 0 || strncmp(text, "TIE", 3) == 0 || strncmp(text, "TI-", 3) == 0;
+	}
+	return titled && points * 2 > filled;
+}
+
 /* Is there any day of a sample? */
 static bool has_days(const struct of_kind *kind, const struct proposed *proposed)
 {
@@ -245,6 +268,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
 			one.score = 1;
 		if (one.score && one.lists <= LISTS_NOZZLES && are_valves(&kind, &one))
+			one.score = 0;
+		if (one.score && are_tie_ins(&kind, sheet, &one))
 			one.score = 0;
 		if (one.score && one.lists == LISTS_LABORATORY && !has_days(&kind, &one))
 			one.score = 0;

@@ -144,6 +144,26 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 	record_leave(record, "what stands where the case is named is no case");
 }
 
+/* "Rev. 2 entfaellt", "Index B: deleted": what follows the revision that says it. */
+static const char *after_revision(struct arena *arena, const char *text)
+{
+	static const char words[] = "rev|revision|index|ausgabe|ausg|indice|edition|in rev|per rev|seit rev|ab "
+				    "rev|with rev|mit rev|as of rev";
+	size_t length = strcspn(text, ".:0123456789");
+	while (length && text[length - 1] == ' ')
+		length--;
+	size_t lettered = strcspn(text, " ."); /* "Rev C" */
+	bool numbered = words_are_one_of(arena, words_fold(arena, arena_copy_span(arena, text, length)), words);
+	length = numbered ? length : lettered;
+	if (!numbered && !words_are_one_of(arena, words_fold(arena, arena_copy_span(arena, text, length)), words))
+		return text;
+	const char *number = text + length + strspn(text + length, ". ");
+	size_t digits = strcspn(number, " :;,-");
+	enum { LONGEST = 3 };
+	return digits && digits <= LONGEST && number[digits] ? number + digits + strspn(number + digits, " :;,-")
+							     : text;
+}
+
 /* "ENTFAELLT, ersetzt durch ...": the words that begin a remark, name or status of a record that holds no more. */
 static const char *withdrawn(const struct record *record)
 {
@@ -159,8 +179,9 @@ static const char *withdrawn(const struct record *record)
 		speaks = speaks || words_are_one_of(arena, words_fold(arena, column->column->heading), status);
 		if (cell->kind != SHEET_TEXT || cell->hidden || !speaks)
 			continue; /* elsewhere "entfaellt" says that this one thing is not there */
-		size_t length = strcspn(cell->text, ",;.:(-!");
-		const char *first = words_fold(arena, arena_copy_span(arena, cell->text, length));
+		const char *said = after_revision(arena, cell->text);
+		size_t length = strcspn(said, ",;.:(-!");
+		const char *first = words_fold(arena, arena_copy_span(arena, said, length));
 		size_t word = strcspn(first, " ");
 		const char *next = *(first + word) ? first + word + 1 : "";
 		next = arena_copy_span(arena, next, strcspn(next, " "));
@@ -378,6 +399,8 @@ static void read_table(struct reading_sheet *sheet, const struct table *table)
 	for (size_t k = 0; k < table->count; k++)
 		if (!sheet->columns[k].map)
 			columns_leave(sheet, &sheet->columns[k]);
+		else if (strcmp(element_attribute(sheet->columns[k].map, "field"), "note") == 0)
+			columns_say_noted(sheet, &sheet->columns[k]);
 }
 
 static void mark_headings(struct reading_sheet *sheet, const struct table *table)

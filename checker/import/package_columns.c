@@ -216,6 +216,27 @@ void columns_leave(struct reading_sheet *sheet, const struct field_column *colum
 			text_plain(package->arena, column->column->heading), *column->column->heading ? "'" : "");
 }
 
+void columns_say_noted(struct reading_sheet *sheet, const struct field_column *column)
+{
+	const struct table *table = sheet->table;
+	struct package *package = sheet->package;
+	size_t count = 0, first = 0, last = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct record record = {.sheet = sheet, .at = i};
+		const struct sheet_cell *cell = table_at(table, i, column->column->at);
+		if (cell->kind == SHEET_EMPTY || cell->merged || cell->hidden || record_says_nothing(&record, column))
+			continue;
+		first = count++ ? first : i;
+		last = i;
+	}
+	if (count)
+		problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, table_place(table, first, column->column->at),
+			"%s to %s: %zu cell%s kept as notes: '%s' has no attribute in the map",
+			table_cell_name(package->arena, table, first, column->column->at),
+			table_cell_name(package->arena, table, last, column->column->at), count, count == 1 ? "" : "s",
+			text_plain(package->arena, column->column->heading));
+}
+
 void columns_pass(struct reading_sheet *sheet, const struct field_column *column)
 {
 	for (size_t i = sheet->table->first; i < sheet->table->last; i++) {

@@ -31,6 +31,9 @@ struct field_column columns_bind(struct reading_sheet *sheet, const struct table
 
 /* All cells of a column that the map does not know are left, in one report; those of one that it passes over have no meaning. */
 void columns_leave(struct reading_sheet *sheet, const struct field_column *column);
+/* Says of a column whose cells become notes where these stand: once, and not by each. */
+void columns_say_noted(struct reading_sheet *sheet, const struct field_column *column);
+
 void columns_pass(struct reading_sheet *sheet, const struct field_column *column);
 
 #endif

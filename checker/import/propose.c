@@ -33,24 +33,66 @@ static void add_case(struct proposing *all, const char *text, struct place place
 	all->case_ids =
 		arena_grow(all->arena, all->case_ids, all->case_count, &all->case_capacity, sizeof *all->case_ids);
 	all->case_ids[all->case_count++] = id;
-	struct text one = text_in(all->arena);
-	text_add(&one, "\n  <case");
-	propose_add(&one, "id", id);
-	propose_add(&one, "written", propose_one_line(all->arena, text));
-	propose_add(&one, "title", propose_one_line(all->arena, title));
-	propose_add(&one, "confidence", "medium");
-	text_add(&one, "/>");
+	struct proposed_case one = {
+		.id = id, .written = propose_one_line(all->arena, text), .title = propose_one_line(all->arena, title)};
 	bool first = words_within(all->arena, words_fold(all->arena, title),
 			     "normal|base|normalbetrieb|normale|normalfall") > 0;
 	all->has_normal = all->has_normal || first;
-	if (first) { /* plain values of a description are those of its first case */
-		text_add(&one, all->cases.data);
-		all->cases = one;
-	} else {
-		text_add(&all->cases, one.data);
-	}
+	all->cases = arena_grow(all->arena, all->cases, all->named_count, &all->named_capacity, sizeof *all->cases);
+	if (first && all->named_count) /* plain values of a description are those of its first case */
+		memmove(all->cases + 1, all->cases, all->named_count * sizeof *all->cases);
+	all->cases[first ? 0 : all->named_count] = one;
+	all->named_count++;
 	propose_guess(all, place, MEDIUM, cell,
 		arena_format(all->arena, "'%s' is an operating case", propose_one_line(all->arena, text)));
+}
+
+/* "Turndown" over a column is "CASE 2: TURNDOWN 40 %" over a block, where just one case is called so in full. */
+static void join_cases(struct proposing *all)
+{
+	for (size_t i = 0; i < all->named_count; i++) {
+		struct proposed_case *bare = &all->cases[i], *whole = NULL;
+		size_t found = 0;
+		const char *word = fields_case_word(all->arena, bare->title);
+		if (!word || !fields_case_is_bare(all->arena, bare->title))
+			continue;
+		for (size_t k = 0; k < all->named_count; k++) {
+			struct proposed_case *other = &all->cases[k];
+			bool same =
+				k != i && !other->joined && text_same(fields_case_word(all->arena, other->title), word);
+			found += same;
+			whole = same ? other : whole;
+		}
+		if (found != 1)
+			continue;
+		whole->written = arena_join(all->arena, whole->written, "|", bare->written, "");
+		bare->joined = true;
+	}
+}
+
+static bool is_bare(const struct proposing *all, const struct proposed_case *one)
+{
+	return fields_case_is_bare(all->arena, one->title) &&
+		!text_same(fields_case_word(all->arena, one->title), "normal");
+}
+
+/* Those that are called in full first, as the first is that of plain values. */
+static const char *cases_of(struct proposing *all)
+{
+	struct text out = text_in(all->arena);
+	join_cases(all);
+	for (size_t i = 0; i < 2 * all->named_count; i++) {
+		const struct proposed_case *one = &all->cases[i % all->named_count];
+		if (one->joined || is_bare(all, one) != (i >= all->named_count))
+			continue;
+		text_add(&out, "\n  <case");
+		propose_add(&out, "id", one->id);
+		propose_add(&out, "written", one->written);
+		propose_add(&out, "title", one->title);
+		propose_add(&out, "confidence", "medium");
+		text_add(&out, "/>");
+	}
+	return out.data;
 }
 
 /* Those of a heading that names several. */
@@ -293,7 +335,6 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 		.vocabulary = unit,
 		.words = words_open(arena),
 		.guesses = guesses,
-		.cases = text_in(arena),
 		.sheets = text_in(arena)};
 	for (size_t i = 0; i < count; i++)
 		for (size_t k = 0; k < workbooks[i].count; k++)
@@ -319,6 +360,6 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 	const char *normal = all.needs_normal && !all.has_normal
 		? "\n  <case id=\"normal\" written=\"Normal\" title=\"Normal\" confidence=\"low\"/>"
 		: "";
-	text_addf(&out, ">%s%s%s\n</map>\n", normal, all.cases.data, all.sheets.data);
+	text_addf(&out, ">%s%s%s\n</map>\n", normal, cases_of(&all), all.sheets.data);
 	return out.data;
 }

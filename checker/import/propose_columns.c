@@ -163,6 +163,21 @@ static bool holds_strokes(const struct table *table, const struct table_column *
 	return false;
 }
 
+/* "Design temp. TS" where no column is of the shell side: of the tubes, or the highest allowed, as equipment is marked? */
+static bool is_marked_ts(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	const char *unit, *bare = words_without_unit(all->arena, all->words, column->known_as, &unit);
+	const char *folded = words_fold(all->arena, bare), *last = strrchr(folded, ' ');
+	for (size_t i = 0; i < table->count; i++) {
+		const char *known = table->columns[i].known_as;
+		struct field field = known ? fields_find(all->arena, all->words, LISTS_EQUIPMENT, known)
+					   : (struct field){.name = NULL};
+		if (field.name && text_same(field.of, "shell-side") && strcmp(field.name, "material") != 0)
+			return false;
+	}
+	return last && strcmp(last + 1, "ts") == 0;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -177,6 +192,12 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	if (made_of) {
 		out.field = (struct field){.name = "material", .of = made_of};
 		out.confidence = MEDIUM;
+		return out;
+	}
+	if (text_same(out.field.of, "tube-side") && strstr(out.field.name, "temperature") &&
+		is_marked_ts(all, table, column)) {
+		out.field = (struct field){.name = "note"};
+		out.confidence = LOW;
 		return out;
 	}
 	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||

@@ -10,12 +10,20 @@
 
 enum confidence { LOW, MEDIUM, HIGH };
 
+/* An operating case that sheets name. `joined`: it goes by the name of another. */
+struct proposed_case {
+	const char *id, *written, *title;
+	bool joined;
+};
+
 struct proposing {
 	struct arena *arena;
 	const struct vocabulary *vocabulary;
 	const struct words *words;
 	struct problems *guesses;
-	struct text cases, sheets;
+	struct text sheets;
+	struct proposed_case *cases;
+	size_t named_count, named_capacity;
 	enum decimal_sign decimal;
 	bool has_normal, needs_normal;	       /* a case for what is stated beside those of others */
 	const char **case_ids, **case_letters; /* in step; NULL: a case without one */

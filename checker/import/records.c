@@ -237,6 +237,8 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
 		vocabulary_attribute(item->element, *attribute))
 		return item; /* the shell of a vessel is the vessel */
+	if (of && strcmp(of, "internals") == 0 && vocabulary_child(item->element, "tube-side"))
+		of = "tube-side"; /* what an exchanger has inside */
 	if (of) {
 		if (strcmp(*attribute, "name") == 0)
 			*attribute = "service"; /* what flows there */
@@ -379,8 +381,12 @@ void record_state_field(struct record *record, const struct field_column *column
 	else if (strcmp(attribute, "casing-impeller") == 0)
 		record_state_casing_and_impeller(record, column, item);
 	else if (text_has_word("pressure-temperature design-pressure-temperature", attribute)) {
-		if (!record_state_conditions(record, column, item))
-			record_state_pair(record, column, item);
+		const char *first = "design-pressure";
+		struct draft_item *place = column->of ? record_place(record, item, column->of, &first) : item;
+		if (!place)
+			record_keep_as_note(record, column, item, "no such side");
+		else if (!record_state_conditions(record, column, place))
+			record_state_pair(record, column, place);
 	} else if (strchr(attribute, ' '))
 		record_state_several(record, column, item);
 	else if (record_state_ends(record, column, item) || record_state_reading(record, column, item))

@@ -72,15 +72,21 @@ static struct draft_item *owner_in_titles(struct record *record)
 {
 	const struct table *table = record->sheet->table;
 	struct arena *arena = record_arena(record);
-	for (size_t i = 0; !table->turned && i < table->head; i++)
-		for (const char *at = sheet_at(table->sheet, i, 0)->text; *at; at += strspn(at, " ")) {
+	struct draft_item *only = NULL;
+	for (size_t i = 0; !table->turned && i < table->head * table->sheet->columns; i++) {
+		const struct sheet_cell *cell = &table->sheet->cells[i];
+		for (const char *at = cell->kind == SHEET_TEXT ? cell->text : ""; *at; at += strspn(at, " ")) {
 			size_t length = strcspn(at, " :,");
 			struct draft_item *named = draft_find(record_draft(record), arena_copy_span(arena, at, length));
-			if (named && vocabulary_child(named->element, "nozzle"))
-				return named;
+			if (named && named != only && vocabulary_child(named->element, "nozzle")) {
+				if (only)
+					return NULL; /* of which of them is not said */
+				only = named;
+			}
 			at += length + (at[length] != '\0');
 		}
-	return NULL;
+	}
+	return only;
 }
 
 static struct draft_item *owner(struct record *record)

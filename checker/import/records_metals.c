@@ -67,11 +67,30 @@ static bool is_grade(const char *folded)
 	return false;
 }
 
+/* "P265GH, plattiert ab Boden 14": a wall said to be clad, with what and where left to a reader: not bare, whatever it begins with. */
+static bool keep_clad(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char said[] = "clad|cladding|overlay|lined|lining|plattiert|plattierung|schweissplattiert|"
+				   "auftragschweissung|ausgekleidet|auskleidung|plaque|revestido|bekleed|weld overlay";
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	if (cell->kind != SHEET_TEXT || cell->hidden || !words_within(arena, words_fold(arena, cell->text), said) ||
+		!vocabulary_attribute(item->element, "cladding") || material(record, column, cell->text))
+		return false;
+	size_t parts = record_draft(record)->count;
+	record_note(record, item, column, true);
+	remark_read(record, column, item);
+	record_interpreted(record, column, "a note",
+		record_draft(record)->count > parts ? "clad, as the remark was read"
+						    : "clad, and with which metal or where is not understood");
+	return true;
+}
+
 /* "P265GH (1.0425)", "1.4404 plates, PWHT": the metal that the cell begins with; the whole of it is kept as a note. */
 static bool state_first_words(struct record *record, const struct field_column *column, struct draft_item *item)
 {
-	static const char around[] =
-		"platten|plates|plate|tubes|rohre|seamless|nahtlos|shell|mantel|welded|geschweisst";
+	static const char around[] = "platten|plates|plate|trays|tray|boden|internals|einbauten|casing|body|gehause|"
+				     "tubes|rohre|seamless|nahtlos|shell|mantel|welded|geschweisst";
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *blank = strchr(text, ' ');
 	size_t length = strcspn(text, "(,;");
@@ -138,6 +157,12 @@ bool record_state_insulation(struct record *record, const struct field_column *c
 	const struct sheet_cell *cell = record_cell(record, column);
 	const char *folded = words_fold(record_arena(record), cell->text);
 	bool thickness = strtod(cell->text, NULL) > 0;
+	if (!cell->hidden &&
+		words_are_one_of(record_arena(record), folded, "none|keine|ohne|aucun|sans|sin|ninguno|geen|nessuno") &&
+		record_state_value(record, column, item, "insulated", "no")) {
+		record_interpreted(record, column, "no", "no insulation");
+		return true;
+	}
 	if (!cell->hidden && cell->kind == SHEET_TEXT && state_by_legend(record, column, item))
 		return true;
 	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||
@@ -179,6 +204,8 @@ void record_state_material(
 {
 	const char *text = record_cell(record, column)->text;
 	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
+		return;
+	if (strcmp(attribute, "material") == 0 && keep_clad(record, column, item))
 		return;
 	if (strcmp(attribute, "material") == 0 && state_first_words(record, column, item))
 		return;

@@ -41,10 +41,15 @@ void record_state_pair(struct record *record, const struct field_column *column,
 	const char *const attributes[] = {
 		design ? "design-pressure" : "pressure", design ? "design-temperature" : "temperature"};
 	const char *text = record_cell(record, column)->text, *units = column->rules.unit ? column->rules.unit : "";
-	const char *between = strstr(units, " / "), *slash = strpbrk(text, "/@");
-	bool one_each = slash && !strpbrk(slash + 1, "/@");
+	const char *between = strstr(units, " / "), *slash = NULL;
+	size_t strokes = 0;
+	for (const char *c = text; *c; c++)
+		if (strchr("/@", *c)) {
+			slash = c; /* the last: "50/FV / 300" */
+			strokes++;
+		}
 	struct cell_value values[2] = {{.fate = CELL_LEFT_OUT}, {.fate = CELL_LEFT_OUT}};
-	for (size_t i = 0; i < 2 && one_each && between; i++) {
+	for (size_t i = 0; i < 2 && slash && between; i++) {
 		const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attributes[i]);
 		struct cell_rules rules = column->rules;
 		rules.unit = i ? between + strlen(" / ") : arena_copy_span(arena, units, (size_t)(between - units));
@@ -56,13 +61,16 @@ void record_state_pair(struct record *record, const struct field_column *column,
 	}
 	for (size_t i = 0; i < 2; i++)
 		if ((values[i].fate != CELL_TAKEN && values[i].fate != CELL_INTERPRETED) ||
-			record_cell(record, column)->hidden) {
+			record_cell(record, column)->hidden || (strokes > 1 && !values[0].vacuum)) {
 			record_keep_as_note(record, column, item, "no pressure and temperature, as 1080 / 200");
 			return;
 		}
 	for (size_t i = 0; i < 2; i++)
 		record_state_value(record, column, item, attributes[i], values[i].value);
-	record_interpreted(record, column, arena_join(arena, values[0].value, ", ", values[1].value, ""),
+	if (values[0].vacuum && design)
+		record_state_value(record, column, item, "vacuum-design", "yes");
+	record_interpreted(record, column,
+		arena_join(arena, values[0].value, ", ", values[1].value, values[0].vacuum ? ", full vacuum" : ""),
 		"a pressure and a temperature in one cell");
 }
 

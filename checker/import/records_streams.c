@@ -350,6 +350,25 @@ static struct guess what_it_is(const struct record *record, const char *tag, con
 		.element = element_attribute(said, "is"), .word = element_attribute(said, "word"), .by_name = true};
 }
 
+/* "Sauergas" that is acid gas for the most part, or goes to a Claus plant: its role; NULL: nothing says it. */
+static const char *role_of_sour(const struct record *record, const char *name, const struct composition *all)
+{
+	static const char beyond[] =
+		"claus|clausanlage|sru|schwefelgewinnung|sulfur recovery|sulphur recovery|schwefelanlage|"
+		"schwefelruckgewinnung|acid gas flare|sauergasfackel";
+	struct arena *arena = record->sheet->package->arena;
+	const char *const fields[] = {"remark", "to"};
+	if (!guess_is_acid_or_sour(arena, name))
+		return NULL;
+	bool leaves = words_within(arena, words_fold(arena, name), beyond) > 0;
+	for (size_t i = 0; i < COUNT(fields); i++) {
+		const char *text = record_text(record, fields[i]);
+		leaves = leaves || (text && words_within(arena, words_fold(arena, text), beyond));
+	}
+	bool mostly = all->any && all->basis == BASIS_MOLES && all->h2s + all->co2 > all->sum / 2;
+	return leaves || mostly ? "acid gas" : NULL;
+}
+
 static struct draft_item *stream_item(struct record *record, const char *tag, const struct composition *all)
 {
 	struct package *package = record->sheet->package;
@@ -373,6 +392,12 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	if (record->named)
 		draft_add_note(&package->draft, item, record->named, record_source(record));
 	const char *attribute = strcmp(guess.element, "gas") == 0 ? "role" : "service";
+	const char *role = !guess.word && name && *attribute == 'r' ? role_of_sour(record, name, all) : NULL;
+	if (role) {
+		record_state_value(record, column, item, attribute, role);
+		record_interpreted(record, column, role, "it is acid gas for the most part, or goes to a sulfur plant");
+		return item;
+	}
 	if (guess.word && vocabulary_choice(vocabulary_attribute(item->element, attribute)->type, guess.word))
 		record_state_value(record, column, item, attribute, guess.word);
 	if (said)

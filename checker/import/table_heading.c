@@ -53,6 +53,7 @@ bool heading_knows(const struct finding *finding, const char *heading)
 struct part {
 	const char *text;
 	bool filled;
+	const char *of_case; /* what it names beside the names of other cases ("Des" beside "TD"); NULL: nothing */
 };
 
 static bool is_of_units(const struct band *band, size_t row)
@@ -68,7 +69,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 	for (size_t below = row + 1; below <= band->last; below++)
 		lower = lower || cell(finding, below, column)->kind != SHEET_EMPTY;
 	if (here->kind != SHEET_EMPTY || !lower)
-		return (struct part){here->text, false};
+		return (struct part){.text = here->text};
 	for (size_t k = column; k-- > 0;) {
 		const struct sheet_cell *left = cell(finding, row, k);
 		if (left->kind == SHEET_EMPTY)
@@ -76,9 +77,9 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 		bool covers = false; /* a heading with nothing under it is no group */
 		for (size_t below = row + 1; below <= band->last; below++)
 			covers = covers || cell(finding, below, k)->kind != SHEET_EMPTY;
-		return (struct part){covers && !left->merged ? left->text : "", true};
+		return (struct part){.text = covers && !left->merged ? left->text : "", .filled = true};
 	}
-	return (struct part){"", false};
+	return (struct part){.text = ""};
 }
 
 static const char *add_unit(const struct finding *finding, struct table_column *column, const char *text)
@@ -129,7 +130,9 @@ static bool changes(const struct finding *finding, const struct part *group, con
 		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
+	const bool covering = text_has_word(concepts, "insulated") || text_has_word(concepts, "traced");
 	concepts = table_concepts_of(finding, part);
+	condition = covering && (text_has_word(concepts, "thickness") || text_has_word(concepts, "class"));
 	for (size_t i = 0;
 		i < (of_conditions && *table_concepts_of(finding, group->text) ? CONDITIONS : COUNT(touched)); i++)
 		condition = condition || text_has_word(concepts, touched[i]);
@@ -157,6 +160,16 @@ static void know(const struct finding *finding, struct table_column *column, con
 	for (size_t i = 0; i < count; i++)
 		text_addf(&whole, "%s%s", i ? " / " : "", parts[i].text);
 	column->heading = whole.data;
+	if (count > 1 && parts[count - 1].of_case) {
+		struct table_column rest = *column;
+		know(finding, &rest, parts, count - 1);
+		if (rest.known_as && varies(finding, rest.known_as)) {
+			column->of_case = parts[count - 1].of_case;
+			column->known_as = rest.known_as;
+			column->unit = rest.unit;
+		}
+		return; /* what it is designed for is another thing than what it does in the case "Design" */
+	}
 	if (count && heading_knows(finding, whole.data)) {
 		column->known_as = whole.data;
 		return;
@@ -193,6 +206,27 @@ static void know(const struct finding *finding, struct table_column *column, con
 	}
 }
 
+/* "Temp. in degF" beside "Temp. out degF": an inlet, and no unit in words. */
+void heading_tell_inlets(const struct finding *finding, struct table *table)
+{
+	static const char *const ins[] = {" in ", " IN ", " In "};
+	struct arena *arena = finding->arena;
+	for (size_t i = 0; i < table->count; i++) {
+		const char *known = table->columns[i].known_as, *at = NULL;
+		known = known ? known : table->columns[i].heading; /* a map knows it by the inlet */
+		for (size_t k = 0; k < COUNT(ins) && !at; k++)
+			at = strstr(known, ins[k]);
+		if (!at || strchr("([", at[strlen(ins[0])]))
+			continue; /* "T in (degC)" is one already */
+		const char *before = arena_copy_span(arena, known, (size_t)(at - known)), *after = at + strlen(ins[0]);
+		const char *twin = arena_join(arena, before, " out ", after, ""),
+			   *inlet = arena_join(arena, before, " inlet ", after, "");
+		for (size_t k = 0; k < table->count; k++)
+			if (text_same_nocase(table->columns[k].heading, twin) && heading_knows(finding, inlet))
+				table->columns[i].known_as = inlet;
+	}
+}
+
 /* "SHELL SIDE (or air side)": a group without what is said in passing, unless that is a unit or tells one case from another. */
 static const char *group_in_short(const struct finding *finding, const char *text)
 {
@@ -221,7 +255,7 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 		enum kind kind;
 		const char *word;
 	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"},
-		{KIND_LIQUID_FLOW, "Flow"}};
+		{KIND_LIQUID_FLOW, "Flow"}, {KIND_VELOCITY, "Velocity"}};
 	double factor, offset;
 	const char *unit;
 	struct table_column named = *column;
@@ -235,7 +269,7 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 			if (strcmp(words_fold(finding->arena, parts[k].text), "rate") == 0)
 				return; /* a flow, and not what something is rated for */
 		}
-		parts[count] = (struct part){words[i].word, false};
+		parts[count] = (struct part){.text = words[i].word};
 		know(finding, &named, parts, count + 1);
 		bool whole = named.known_as && strcmp(named.known_as, named.heading) == 0;
 		if (whole || named.of_case) {
@@ -313,6 +347,51 @@ static const char *take_cases(const struct finding *finding, const char *text, c
 	return text;
 }
 
+/* The case that a heading names among those of cases alone; NULL: it does not. "Normal", "Rated", "Max" are none. */
+static const char *case_word(const struct finding *finding, const char *text, bool *sure)
+{
+	static const char *const words[][2] = {{"Turndown", "td|turndown|turn down|t d|teillast|minderlast"},
+		{"Summer", "sum|summer|sommer|smr|ete|verano|zomer"}, {"Winter", "win|winter|wtr|hiver|invierno"},
+		{"Design", "des|design|dsgn|auslegung|ausl|ausleg"}, {"Normal", "norm|normal|nor|nrm"}};
+	enum { DESIGN = 3 };
+	const char *folded = words_fold(finding->arena, text);
+	for (size_t i = 0; i < COUNT(words); i++)
+		if (words_are_one_of(finding->arena, folded, words[i][1])) {
+			*sure = *sure || i < DESIGN;
+			return words[i][0];
+		}
+	return words_are_one_of(finding->arena, folded, "max|min|maximum|minimum") || !fields_case(finding->arena, text)
+		? NULL
+		: text;
+}
+
+/* "Duty | Design | Turndown | Summer": the names of cases under one heading, "Des" and "Design" among them; NULL: not these. */
+static const char *among_cases(const struct finding *finding, const struct band *band, size_t row, size_t at)
+{
+	bool sure = false;
+	size_t from = at, to = at + 1, names = 0;
+	const char *own = row > band->first ? case_word(finding, cell(finding, row, at)->text, &sure) : NULL;
+	if (!own)
+		return NULL;
+	const struct sheet_cell *over = cell(finding, row - 1, at);
+	while (from > 0 &&
+		(over->kind == SHEET_EMPTY ||
+			(over->merged && strcmp(over->text, cell(finding, row - 1, from - 1)->text) == 0)))
+		over = cell(finding, row - 1, --from);
+	while (to < finding->columns &&
+		(cell(finding, row - 1, to)->kind == SHEET_EMPTY ||
+			(cell(finding, row - 1, to)->merged &&
+				strcmp(over->text, cell(finding, row - 1, to)->text) == 0)))
+		to++;
+	for (size_t k = from; k < to; k++) {
+		const char *text = cell(finding, row, k)->text;
+		if (*text && !case_word(finding, text, &sure))
+			return NULL;
+		names += *text != '\0';
+	}
+	return over->kind == SHEET_EMPTY || names < 2 || !sure ? NULL : own;
+}
+
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
@@ -331,6 +410,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 			of_group = of_this ? of_this : of_group;
 			part.text = of_this ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
+		part.of_case = among_cases(finding, band, row, at);
 		if (strchr(part.text, '/') && !column.cases)
 			part.text = take_cases(finding, part.text, &column.cases);
 		const char *shared = words_without_phases(finding->arena, finding->words, part.text, &column.phases);

@@ -12,6 +12,9 @@ struct band {
 	bool units[MOST_HEAD];
 };
 
+/* Of a table whose headings are composed: which of them are of inlets, by those of the outlets beside them. */
+void heading_tell_inlets(const struct finding *finding, struct table *table);
+
 /* The column at `at` by its headings: what is known of them, with unit and case. */
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at);
 

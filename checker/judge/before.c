@@ -33,7 +33,7 @@ static const struct item *now(const struct judge_context *context, const struct 
 
 struct finding before_renewed(const struct judge_context *context, size_t at)
 {
-	struct finding finding = context->before->findings[at];
+	struct finding finding = *judged_finding(context->before, at);
 	struct missing *missing = arena_alloc(context->arena, (finding.missing_count + 1) * sizeof *finding.missing);
 	for (size_t k = 0; k < finding.missing_count; k++) {
 		missing[k] = finding.missing[k];

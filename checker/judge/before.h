@@ -1,5 +1,5 @@
 /*
- * What was found of a unit with other values, for who judges it again: as_judged of a judgement, by rule and then by item.
+ * What was found of a unit with other values, for who judges it again: by rule and then by item.
  */
 #ifndef LEANRICH_BEFORE_H
 #define LEANRICH_BEFORE_H

@@ -304,12 +304,12 @@ static void ask_for_what_turns(struct weighing *weighing, struct finding *own)
 	evaluation_note_unknown(&asking);
 	if (asking.missing_count) {
 		own->missing = asking.missing;
-		own->missing_count = asking.missing_count;
+		own->missing_count = (uint32_t)asking.missing_count;
 	}
 }
 
 /* The finding of one combination, which shows what is known and not what was tried. */
-static struct finding finding_with(const struct weighing *weighing, size_t combination, const struct finding *own)
+static struct finding finding_with(const struct weighing *weighing, size_t combination)
 {
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct condition supposed[UNKNOWN_MOST];
@@ -320,7 +320,7 @@ static struct finding finding_with(const struct weighing *weighing, size_t combi
 	uint32_t tried = 0;
 	for (size_t k = 0; k < weighing->count; k++)
 		tried |= weighing->open[k].domain.count ? weighing->open[k].inputs : 0;
-	finding.inputs = own->inputs ? own->inputs : finding.inputs;
+	judge_show_inputs(weighing->first, &finding);
 	if (finding.rule->judged >= 0 && (tried >> finding.rule->judged & 1)) {
 		finding.value = NULL;
 		for (size_t i = 0; i < one.limit_count; i++) {
@@ -385,7 +385,7 @@ static struct finding of_unknown(struct weighing *weighing, struct finding own)
 	bool departs = settled && weighing->counts[VERDICT_DEPARTS] == weighing->combinations;
 	bool meets = settled && weighing->counts[VERDICT_MEETS] == weighing->combinations;
 	if ((departs && departs_without_defaults(weighing)) || (meets && has_evidence(weighing))) {
-		struct finding finding = finding_with(weighing, 0, &own);
+		struct finding finding = finding_with(weighing, 0);
 		finding.whatever = turning_whatever(weighing, arena);
 		return finding;
 	}
@@ -406,7 +406,7 @@ static struct finding of_border(struct weighing *weighing, struct finding own)
 		return own;
 	const char *other = turning_says(own.verdict);
 	if (own.verdict != VERDICT_DEPARTS)
-		own = finding_with(weighing, turning_first(weighing, VERDICT_DEPARTS), &own);
+		own = finding_with(weighing, turning_first(weighing, VERDICT_DEPARTS));
 	else
 		other = turning_says(counts[VERDICT_MEETS] ? VERDICT_MEETS : VERDICT_NOT_APPLICABLE);
 	own.unsettled = turning_border(weighing, other);

@@ -14,7 +14,7 @@
 #if UINTPTR_MAX == UINT64_MAX
 _Static_assert(sizeof(struct rule) == 272, "members of a rule");
 _Static_assert(sizeof(struct rule_input) == 136, "members of an input");
-_Static_assert(sizeof(struct limit) == 280, "members of a limit");
+_Static_assert(sizeof(struct limit) == 272, "members of a limit");
 _Static_assert(sizeof(struct selection) == 32, "members of a selection");
 _Static_assert(sizeof(struct example) == 56, "members of an example");
 _Static_assert(sizeof(struct source) == 88, "members of a source");
@@ -23,7 +23,7 @@ _Static_assert(sizeof(struct force_change) == 24, "members of a change of force"
 _Static_assert(sizeof(struct rule_change) == 40, "members of a change");
 _Static_assert(sizeof(struct change_part) == 96, "members of a part of a change");
 _Static_assert(sizeof(struct catalogue) == 104, "members of the catalogue");
-_Static_assert(sizeof(struct quantity) == 160, "members of a quantity");
+_Static_assert(sizeof(struct quantity) == 152, "members of a quantity");
 #endif
 
 /* ---- members ---- */
@@ -200,10 +200,19 @@ static void put_conditions(struct printer *printer, const char *name, struct con
 	close_braces(printer);
 }
 
+/* The same words in another rule are of other variables. */
+static const char *expression_in_its_rule(struct printer *printer, const struct expression *expression)
+{
+	const struct place place = expression->place;
+	return arena_format(printer->arena, "%s:%d:%d: %s", place.file ? place.file : "", place.line, place.column,
+		expression->written);
+}
+
 static void put_members_of_expression(struct printer *printer, const struct expression *expression)
 {
 	put_word(printer, "written", expression->written);
-	const struct object *place = find_object(printer, "compiled", expression->written, &printer->compiled_count);
+	const struct object *place =
+		find_object(printer, "compiled", expression_in_its_rule(printer, expression), &printer->compiled_count);
 	text_addf(&printer->members, ".compiled = &compiled[%zu], ", place->number);
 	put_count(printer, "cites", expression->cites);
 	put_count(printer, "divides", expression->divides);
@@ -404,6 +413,7 @@ static void put_rule(struct printer *printer, const struct rule *rule)
 	put_inputs(printer, rule);
 	put_count(printer, "input_count", rule->input_count);
 	put_count(printer, "upsets", rule->upsets);
+	put_count(printer, "late", rule->late);
 	put_count(printer, "placed", rule->placed);
 	put_count(printer, "held", rule->held);
 	put_count(printer, "evidence", rule->evidence);

@@ -220,8 +220,16 @@ const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct are
 
 const struct source *catalogue_source(const struct catalogue *catalogue, const char *key)
 {
-	for (size_t i = 0; i < catalogue->source_count; i++)
-		if (strcmp(catalogue->sources[i].key, key) == 0)
-			return &catalogue->sources[i];
+	size_t low = 0, high = catalogue->source_count;
+	while (low < high) {
+		size_t middle = (low + high) / 2;
+		int order = strcmp(catalogue->sources[middle].key, key);
+		if (order == 0)
+			return &catalogue->sources[middle];
+		if (order < 0)
+			low = middle + 1;
+		else
+			high = middle;
+	}
 	return NULL;
 }

@@ -170,6 +170,7 @@ struct rule {
 	const struct rule_input *inputs; /* constants included */
 	size_t input_count;
 	bool upsets; /* judged in upset cases too */
+	bool late;   /* it asks for what judging makes (late.h) */
 	bool placed; /* it names its matter and its consequence */
 	bool held;   /* it names its force, or a profile does; else the force is that of its evidence (evidence.h) */
 	enum evidence evidence; /* of its limits together */

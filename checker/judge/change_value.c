@@ -48,7 +48,7 @@ static const struct limit_result *limit_of(const struct finding *finding)
 static const struct quantity *input_of(const struct finding *finding, const struct rule_input *input)
 {
 	for (size_t i = 0; i < finding->input_count; i++)
-		if (strcmp(finding->inputs[i].symbol, input->name) == 0)
+		if (strcmp(finding_input(finding, i).symbol, input->name) == 0)
 			return finding->inputs[i].quantity;
 	return input->constant ? input->constant : input->absent;
 }

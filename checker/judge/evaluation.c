@@ -4,7 +4,6 @@
 
 #include "base/count.h"
 #include "base/text.h"
-#include "compute/title.h"
 
 /* ---- what decides ---- */
 
@@ -53,12 +52,14 @@ uint32_t evaluation_same_quantity(const struct evaluation *evaluation, size_t i)
 
 static bool words_include(const char *alternatives, const char *word)
 {
-	size_t length = strlen(word);
 	for (const char *at = alternatives; *at; at += *at == '|') {
-		size_t span = strcspn(at, "|");
-		if (span == length && memcmp(at, word, length) == 0)
+		const char *letter = word;
+		while (*letter && *at == *letter)
+			at++, letter++;
+		if (!*letter && (!*at || *at == '|'))
 			return true;
-		at += span;
+		while (*at && *at != '|')
+			at++;
 	}
 	return false;
 }
@@ -141,7 +142,7 @@ void evaluation_note_missing(
 	struct evaluation *evaluation, const struct item *item, const char *quantity, const char *reason)
 {
 	for (size_t i = 0; i < evaluation->missing_count; i++)
-		if (strcmp(evaluation->missing[i].reason, reason) == 0)
+		if (text_is(evaluation->missing[i].reason, reason))
 			return;
 	evaluation->missing = arena_grow(evaluation->context->arena, evaluation->missing, evaluation->missing_count,
 		&evaluation->missing_capacity, sizeof *evaluation->missing);
@@ -149,17 +150,10 @@ void evaluation_note_missing(
 		(struct missing){.item = item, .quantity = quantity, .reason = reason};
 }
 
-/* A family follows from the word that is to be stated: "material", not "material-family". */
-static const char *word_to_state(struct arena *arena, const char *quantity)
-{
-	size_t family = text_ends(quantity, "-family") ? strlen("-family") : 0;
-	return family ? arena_copy_span(arena, quantity, strlen(quantity) - family) : quantity;
-}
-
 static struct missing not_stated(const struct evaluation *evaluation, const struct item *item, const char *quantity)
 {
 	struct arena *arena = evaluation->context->arena;
-	return item_lacks(arena, item, word_to_state(arena, quantity));
+	return item_lacks(arena, item, unstated_word(arena, quantity));
 }
 
 void evaluation_note_word(struct evaluation *evaluation, const char *name)
@@ -256,7 +250,7 @@ static const struct quantity *lacking_input(const struct evaluation *evaluation,
 	if (asks_instead(input, holder, NULL))
 		return quantity_unknown(
 			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
-	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
+	return table_lacking(evaluation->context->table, holder, kind, unstated_word(arena, input->quantity));
 }
 
 void evaluation_put_lacking(struct evaluation *evaluation, uint32_t inputs)
@@ -357,21 +351,10 @@ static const char *of_no_use(struct arena *arena, const struct item *holder, con
 {
 	const struct quantity *value = input->quantity;
 	bool named = input->item || !holder;
-	const char *name = named ? input->name : arena_of(arena, input->name, holder->tag);
+	const char *name = named ? input_name(arena, input) : arena_of(arena, input->name, holder->tag);
 	return arena_format(arena, "%s is %s %s", name,
 		value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 		quantity_show_both(arena, value));
-}
-
-/* Of what nobody can state, since it is only ever calculated: from what. Another reason stands as it is. */
-static const char *plain_reason(struct arena *arena, const struct missing *missing)
-{
-	const char *sources = missing->item && missing->quantity && text_ends(missing->reason, " is not stated")
-		? title_of_sources(missing->item->kind, missing->quantity)
-		: NULL;
-	return sources ? arena_format(arena, "%s of %s is not known; it follows from %s",
-				 title_of(arena, missing->quantity), missing->item->tag, sources)
-		       : missing->reason;
 }
 
 /*
@@ -382,12 +365,12 @@ static void note_root(struct evaluation *evaluation, const struct item *holder, 
 {
 	const struct missing missing = quantity_missing(input->quantity);
 	const char *reason = missing.reason
-		? plain_reason(evaluation->context->arena, &missing)
+		? unstated_reason(evaluation->context->arena, &missing)
 		: of_no_use(evaluation->context->arena, holder ? holder : evaluation->item, input);
 	if (missing.quantity)
 		evaluation_note_missing(evaluation, missing.item ? missing.item : holder, missing.quantity, reason);
 	else
-		evaluation_note_missing(evaluation, holder, input->property ? input->property : input->name, reason);
+		evaluation_note_missing(evaluation, holder, input->name, reason);
 }
 
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
@@ -411,17 +394,17 @@ static void note_roots(struct evaluation *evaluation, const struct item *holder,
 static void note_roots_of(
 	struct evaluation *evaluation, const struct item *holder, const char *name, const struct quantity *value)
 {
-	const struct input input = {.name = name, .property = name, .quantity = value};
+	const struct input input = {.name = name, .quantity = value};
 	note_roots(evaluation, holder, &input);
 }
 
 /* What nobody states, of an item that is there: the words are all that is made of it. */
 static void note_lacking(struct evaluation *evaluation, size_t i)
 {
-	const struct missing missing =
-		not_stated(evaluation, evaluation->holders[i], evaluation->rule->inputs[i].quantity);
-	evaluation_note_missing(
-		evaluation, missing.item, missing.quantity, plain_reason(evaluation->context->arena, &missing));
+	const struct judge_context *context = evaluation->context;
+	const struct missing missing = unstated_missing(
+		context->unstated, context->arena, evaluation->holders[i], evaluation->rule->inputs[i].quantity);
+	evaluation_note_missing(evaluation, missing.item, missing.quantity, missing.reason);
 }
 
 static void note_unknown(struct evaluation *evaluation, size_t i)
@@ -467,7 +450,7 @@ static void note_silent(struct evaluation *evaluation, size_t i)
 /* Is there an attribute of the item for it, or an attribute whose family it is? */
 static bool can_be_stated(struct arena *arena, const struct item *item, const char *quantity)
 {
-	return item->meaning && vocabulary_attribute(item->meaning, word_to_state(arena, quantity));
+	return item->meaning && vocabulary_attribute(item->meaning, unstated_word(arena, quantity));
 }
 
 void evaluation_note_default(struct evaluation *evaluation, size_t i)

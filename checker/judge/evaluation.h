@@ -7,6 +7,7 @@
 #define LEANRICH_EVALUATION_H
 
 #include "judge/judge.h"
+#include "judge/unstated.h"
 
 /* A value that stands where a rule would take its default, since nobody states any (defaults.h). */
 struct instead_of_default {
@@ -26,7 +27,8 @@ struct judge_context {
 	const struct judged_before *before; /* the same unit with other values; NULL: none */
 	bool wordless;			    /* findings stay without message and remedy (judge_said) */
 	struct instead_of_default instead;
-	const char *no_data; /* why the solvent's chemistry rests on no measurement; NULL: it does (no_data.h) */
+	struct unstated *unstated; /* what was said to be missing; NULL: it is said anew each time */
+	const char *no_data;	   /* why the solvent's chemistry rests on no measurement; NULL: it does (no_data.h) */
 };
 
 /* One rule before one item in one case. */
@@ -117,6 +119,9 @@ struct judge_context judge_context_open(
 /* One rule on one item over all cases, as the context says. False: the rule does not select the item in any. */
 bool judge_item(
 	const struct judge_context *context, const struct rule *rule, const struct item *item, struct finding *worst);
+
+/* What the finding is to show as seen: every input where it applies, else those that say anything. */
+void judge_show_inputs(const struct evaluation *evaluation, struct finding *finding);
 
 /* Message and remedy of a finding (judge_words.c). */
 void judge_put_in_words(const struct judge_context *context, struct finding *finding);

@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "judge/expression_check.h"
+#include "judge/expression_tree.h"
 
 enum {
 	OPERATIONS = 10000,  /* far above any rule's need, far below a noticeable time */
@@ -24,6 +25,28 @@ static const double LEAST_DIVISOR = 1e-30;
 
 /* ---- compiling ---- */
 
+/* What is kept of an expression: the tree, and what libxml2 made of it, which is NULL while the tree serves. */
+struct compiled {
+	struct expression_tree tree;
+	xmlXPathCompExpr *path;
+};
+
+static struct compiled *compiled_new(const char *written, const struct variable *variables, size_t count)
+{
+	struct compiled *compiled = checked_calloc(sizeof *compiled);
+	compiled->tree = tree_parse(written, variables, count);
+	return compiled;
+}
+
+static void compiled_release(struct compiled *compiled)
+{
+	if (!compiled)
+		return;
+	tree_release(&compiled->tree);
+	xmlXPathFreeCompExpr(compiled->path);
+	free(compiled);
+}
+
 static void stay_silent(void *data, xmlErrorPtr error)
 {
 	(void)data, (void)error;
@@ -36,23 +59,26 @@ bool expression_compile(struct arena *arena, const char *written, struct place p
 	const char *fault = expression_fault(arena, written, variables, count, out);
 	out->compiled = arena_alloc(arena, sizeof *out->compiled);
 	if (!fault) {
+		struct compiled *compiled = *out->compiled = compiled_new(written, variables, count);
 		xmlXPathContext *context = xmlXPathNewContext(NULL);
 		if (context) {
 			context->error = stay_silent;
-			*out->compiled = xmlXPathCtxtCompile(context, (const xmlChar *)written);
+			compiled->path = xmlXPathCtxtCompile(context, (const xmlChar *)written);
 			xmlXPathFreeContext(context);
 		}
-		if (!*out->compiled)
+		if (!compiled->path)
 			fault = "the expression is not XPath 1.0";
 	}
-	if (fault)
-		problem_add(problems, PROBLEM_BAD_EXPRESSION, place, "%s: %s", text_quoted(arena, written), fault);
-	return !fault;
+	if (!fault)
+		return true;
+	expression_release(out);
+	problem_add(problems, PROBLEM_BAD_EXPRESSION, place, "%s: %s", text_quoted(arena, written), fault);
+	return false;
 }
 
 void expression_release(const struct expression *expression)
 {
-	xmlXPathFreeCompExpr(*expression->compiled);
+	compiled_release(*expression->compiled);
 	*expression->compiled = NULL;
 }
 
@@ -81,23 +107,53 @@ static double without_noise(double value)
 	return isfinite(value) ? ldexp(round(ldexp(part, bits)), exponent - bits) : value;
 }
 
+static struct tree_value value_of(const struct evaluator *evaluator, int index)
+{
+	if (evaluator->tried >> index & 1)
+		return (struct tree_value){.type = TREE_YES_NO, .yes = evaluator->trial >> index & 1};
+	const struct quantity *value = evaluator->binding->values[index];
+	const char *word = index == evaluator->guessed ? evaluator->guess : value->word;
+	if (index != evaluator->guessed && value->kind == KIND_YES_NO)
+		return (struct tree_value){.type = TREE_YES_NO, .yes = value->si > 0};
+	if (index != evaluator->guessed && kind_is_number(value->kind))
+		return (struct tree_value){.type = TREE_NUMBER, .number = without_noise(value->si)};
+	word = word ? word : "";
+	return (struct tree_value){.type = TREE_WORD, .word = word, .length = strlen(word)};
+}
+
+static bool knows(const struct evaluator *evaluator, int index)
+{
+	const struct quantity *value = index >= 0 ? evaluator->binding->values[index] : NULL;
+	return value && value->known != UNKNOWN;
+}
+
+static struct tree_value read_value(const void *data, int index)
+{
+	return value_of(data, index);
+}
+
+static bool read_known(const void *data, int index)
+{
+	return knows(data, index);
+}
+
+static int index_of(const struct evaluator *evaluator, const xmlChar *name)
+{
+	const struct binding *binding = evaluator->binding;
+	return name ? variable_index(binding->variables, binding->count, (const char *)name) : -1;
+}
+
 static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *space)
 {
 	(void)space;
 	const struct evaluator *evaluator = data;
-	const struct binding *binding = evaluator->binding;
-	int index = variable_index(binding->variables, binding->count, (const char *)name);
+	int index = index_of(evaluator, name);
 	if (index < 0)
 		abort(); /* expression_check.c refuses what is no variable */
-	if (evaluator->tried >> index & 1)
-		return xmlXPathNewBoolean((int)(evaluator->trial >> index & 1));
-	if (index == evaluator->guessed)
-		return xmlXPathNewCString(evaluator->guess);
-	const struct quantity *value = binding->values[index];
-	if (value->kind == KIND_YES_NO)
-		return xmlXPathNewBoolean(value->si > 0);
-	return kind_is_number(value->kind) ? xmlXPathNewFloat(without_noise(value->si))
-					   : xmlXPathNewCString(value->word);
+	const struct tree_value value = value_of(evaluator, index);
+	return value.type == TREE_NUMBER    ? xmlXPathNewFloat(value.number)
+		: value.type == TREE_YES_NO ? xmlXPathNewBoolean(value.yes)
+					    : xmlXPathNewCString(value.word);
 }
 
 /*
@@ -109,11 +165,9 @@ static void function_known(xmlXPathParserContext *ctxt, int nargs)
 	CHECK_ARITY(1);
 	xmlChar *name = xmlXPathPopString(ctxt);
 	const struct evaluator *evaluator = ctxt->context->funcLookupData;
-	const struct binding *binding = evaluator->binding;
-	int index = name ? variable_index(binding->variables, binding->count, (const char *)name) : -1;
+	int index = index_of(evaluator, name);
 	xmlFree(name);
-	const struct quantity *value = index >= 0 ? binding->values[index] : NULL;
-	valuePush(ctxt, xmlXPathNewBoolean(value && value->known != UNKNOWN));
+	valuePush(ctxt, xmlXPathNewBoolean(knows(evaluator, index)));
 }
 
 struct evaluator *evaluator_new(void)
@@ -138,21 +192,43 @@ void evaluator_release(struct evaluator *evaluator)
 }
 
 /* What is built in was compiled once, when the program was built: it is so again. */
-static xmlXPathCompExpr *compiled_of(const struct evaluator *evaluator, const struct expression *expression)
+static struct compiled *compiled_of(const struct evaluator *evaluator, const struct expression *expression)
 {
+	const struct binding *binding = evaluator->binding;
 	if (!*expression->compiled)
-		*expression->compiled = xmlXPathCtxtCompile(evaluator->context, (const xmlChar *)expression->written);
-	if (!*expression->compiled)
-		abort();
+		*expression->compiled = compiled_new(expression->written, binding->variables, binding->count);
 	return *expression->compiled;
+}
+
+static xmlXPathCompExpr *path_of(const struct evaluator *evaluator, const struct expression *expression)
+{
+	struct compiled *compiled = compiled_of(evaluator, expression);
+	if (!compiled->path)
+		compiled->path = xmlXPathCtxtCompile(evaluator->context, (const xmlChar *)expression->written);
+	if (!compiled->path)
+		abort();
+	return compiled->path;
+}
+
+static enum truth evaluate_by_path(struct evaluator *evaluator, const struct expression *expression)
+{
+	xmlXPathCompExpr *path = path_of(evaluator, expression);
+	evaluator->context->opCount = 0;
+	int answer = xmlXPathCompiledEvalToBoolean(path, evaluator->context);
+	return answer < 0 ? PERHAPS : answer ? YES : NO;
 }
 
 static enum truth evaluate_once(struct evaluator *evaluator, const struct expression *expression)
 {
-	xmlXPathCompExpr *compiled = compiled_of(evaluator, expression);
-	evaluator->context->opCount = 0;
-	int answer = xmlXPathCompiledEvalToBoolean(compiled, evaluator->context);
-	return answer < 0 ? PERHAPS : answer ? YES : NO;
+	const struct compiled *compiled = compiled_of(evaluator, expression);
+	const struct binding *binding = evaluator->binding;
+	const struct tree_reader reader = {.variables = binding->variables,
+		.count = binding->count,
+		.value = read_value,
+		.known = read_known,
+		.data = evaluator};
+	enum truth answer = compiled->tree.nodes ? tree_evaluate(&compiled->tree, &reader) : PERHAPS;
+	return answer == PERHAPS ? evaluate_by_path(evaluator, expression) : answer;
 }
 
 /* Counts through the subsets of the bits of `all`; after the last comes the empty one. */
@@ -243,11 +319,13 @@ struct gaps {
 static struct gaps gaps_of(const struct expression *expression, const struct binding *binding)
 {
 	struct gaps gaps = {.word = -1};
-	for (size_t i = 0; i < binding->count; i++) {
+	for (size_t i = 0; i < binding->count && expression->cites >> i; i++) {
 		uint32_t bit = (uint32_t)1 << i;
+		if (!(expression->cites & bit))
+			continue;
 		bool known = is_known(binding->values[i]);
 		bool zero = known && (expression->divides & bit) && !(fabs(binding->values[i]->si) > LEAST_DIVISOR);
-		if (!(expression->cites & bit) || (known && !zero))
+		if (known && !zero)
 			continue;
 		gaps.all |= bit;
 		if (!known && binding->variables[i].kind == KIND_YES_NO) {
@@ -285,9 +363,9 @@ bool expression_value(struct arena *arena, struct evaluator *evaluator, const st
 	*unknown |= gaps.all;
 	if (gaps.all)
 		return false;
-	xmlXPathCompExpr *compiled = compiled_of(evaluator, expression);
+	xmlXPathCompExpr *path = path_of(evaluator, expression);
 	evaluator->context->opCount = 0;
-	xmlXPathObject *value = xmlXPathCompiledEval(compiled, evaluator->context);
+	xmlXPathObject *value = xmlXPathCompiledEval(path, evaluator->context);
 	*out = (struct expressed){.kind = KIND_RATIO, .si = value && value->type == XPATH_NUMBER ? value->floatval : 0};
 	bool number = value && value->type == XPATH_NUMBER && isfinite(out->si);
 	bool word = value && value->type == XPATH_STRING;

@@ -23,7 +23,7 @@ enum { EXPRESSION_VARIABLES = 32 }; /* the most variables one rule may have */
 
 struct expression {
 	const char *written;
-	void **compiled;    /* where its xmlXPathCompExpr is kept once it is needed; expression_release frees that */
+	void **compiled;    /* where what is made of it is kept once it is needed; expression_release frees that */
 	uint32_t cites;	    /* bit i: the value of variable i is needed */
 	uint32_t divides;   /* bit i: variable i is divided by */
 	bool reads_letters; /* words are not only compared: a function looks into them */

@@ -13,6 +13,7 @@
 #include "judge/late.h"
 #include "judge/outcomes.h"
 #include "judge/screening.h"
+#include "judge/selected.h"
 #include "judge/evaluation.h"
 #include "judge/weigh.h"
 
@@ -187,18 +188,18 @@ static void soften(struct finding *finding)
 	}
 }
 
-static struct input input_of(const struct evaluation *evaluation, size_t i, bool named)
+struct input finding_input(const struct finding *finding, size_t k)
 {
-	const struct rule_input *input = &evaluation->rule->inputs[i];
-	const struct item *holder = evaluation->holders[i];
-	const char *name = input->constant ? "a constant of the rule"
-		: holder && named	   ? arena_of(evaluation->context->arena, input->quantity, holder->tag)
-					   : input->quantity;
+	size_t at = 0;
+	for (size_t before = 0; before < k || !(finding->seen >> at & 1); at++)
+		before += finding->seen >> at & 1;
+	const struct rule_input *input = &finding->rule->inputs[at];
+	const struct seen_input *seen = &finding->inputs[k];
 	return (struct input){.symbol = input->name,
-		.name = name,
-		.item = holder,
-		.property = holder ? input->quantity : NULL,
-		.quantity = evaluation->values[i]};
+		.name = input->constant ? "a constant of the rule" : input->quantity,
+		.whose = seen->item ? seen->item->tag : NULL,
+		.item = seen->item,
+		.quantity = seen->quantity};
 }
 
 /* An unknown that neither a place of the description nor a calculation stands behind. */
@@ -207,17 +208,24 @@ static bool says_nothing(const struct quantity *value)
 	return value->known == UNKNOWN && !value->place.line && !value->input_count;
 }
 
-/* Of a rule that does not apply only values are asked for: what they are called takes no memory, nor does what says nothing. */
-static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
+/* Of a rule that does not apply only values are asked for: what says nothing takes no memory. */
+void judge_show_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
+	finding->seen = 0;
+	finding->input_count = 0;
+	const struct rule *rule = evaluation->rule;
 	bool applies = finding->verdict != VERDICT_NOT_APPLICABLE;
 	size_t count = 0;
-	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		count += applies || !says_nothing(evaluation->values[i]);
-	struct input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
-	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		if (applies || !says_nothing(evaluation->values[i]))
-			inputs[finding->input_count++] = input_of(evaluation, i, applies);
+	for (size_t i = 0; i < rule->input_count; i++)
+		if (applies || !says_nothing(evaluation->values[i])) {
+			finding->seen |= UINT32_C(1) << i;
+			count++;
+		}
+	struct seen_input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
+	for (size_t i = 0; i < rule->input_count; i++)
+		if (finding->seen >> i & 1)
+			inputs[finding->input_count++] = (struct seen_input){
+				rule->inputs[i].constant ? NULL : evaluation->holders[i], evaluation->values[i]};
 	finding->inputs = inputs;
 }
 
@@ -229,10 +237,10 @@ struct finding judge_finding_of(const struct evaluation *evaluation, enum verdic
 		.operating_case = evaluation->operating_case,
 		.verdict = verdict,
 		.limits = evaluation->limits,
-		.limit_count = evaluation->limit_count,
+		.limit_count = (uint32_t)evaluation->limit_count,
 		.governing = evaluation->governing,
 		.missing = evaluation->missing,
-		.missing_count = evaluation->missing_count,
+		.missing_count = (uint32_t)evaluation->missing_count,
 	};
 	if (evaluation->rule->judged >= 0 && evaluation->values[evaluation->rule->judged]->known != UNKNOWN)
 		finding.value = evaluation->values[evaluation->rule->judged];
@@ -240,7 +248,7 @@ struct finding judge_finding_of(const struct evaluation *evaluation, enum verdic
 	finding.assumed = screening_assumed(evaluation);
 	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
 		finding.certainty = CERTAINTY_SCREENING;
-	copy_inputs(evaluation, &finding);
+	judge_show_inputs(evaluation, &finding);
 	force_set(evaluation->context->table, &finding);
 	const char *estimated = screening_without_data(evaluation);
 	if (estimated && (verdict == VERDICT_DEPARTS || verdict == VERDICT_MEETS)) {
@@ -418,22 +426,21 @@ static bool rests_on_added(const struct rule *rule)
 	return rests;
 }
 
-static void judge_items(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
+static void judge_items(const struct judge_context *context, const struct rule *rule, struct selected *selected,
+	struct finding_list *list)
 {
-	const char *kind = NULL; /* of the item before: parts of a kind follow each other */
-	bool selected = false, told = !rests_on_added(rule);
+	const struct items items = selected_items(selected, rule);
+	bool told = !rests_on_added(rule);
+	if (!items.count)
+		return;
 	bool any = !told || table_pass(context->table, (uintptr_t)rule);
 	if (!any && context->before) {
 		take_over(context, rule, NULL, list);
 		table_pass(context->table, 0);
 		return;
 	}
-	for (size_t i = 0; i < table_item_count(context->table); i++) {
-		const struct item *item = table_item(context->table, i);
-		selected = item->kind == kind ? selected : rule_selects_kind(rule, item->kind);
-		kind = item->kind;
-		if (!selected)
-			continue;
+	for (size_t i = 0; i < items.count; i++) {
+		const struct item *item = items.rows[i];
 		if (!told || table_visits(context->table, item) || !context->before)
 			judge_again(context, rule, item, list);
 		else
@@ -444,10 +451,11 @@ static void judge_items(const struct judge_context *context, const struct rule *
 }
 
 /* False: the rule selects nothing in this unit. */
-static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
+static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct selected *selected,
+	struct finding_list *list)
 {
 	size_t before = list->count;
-	judge_items(context, rule, list);
+	judge_items(context, rule, selected, list);
 	return list->count > before;
 }
 
@@ -455,9 +463,10 @@ static bool judge_rule(const struct judge_context *context, const struct rule *r
 static void judge_rules(
 	const struct judge_context *context, bool late, struct finding_list *list, struct judgement *judgement)
 {
+	struct selected selected = selected_open(context->arena, context->table);
 	for (size_t i = 0; i < context->catalogue->rule_count; i++) {
 		const struct rule *rule = &context->catalogue->rules[i];
-		if (rule_is_late(rule) == late && !judge_rule(context, rule, list))
+		if (rule_is_late(rule) == late && !judge_rule(context, rule, &selected, list))
 			judgement->idle[judgement->idle_count++] = rule;
 	}
 	judgement->findings = list->findings;
@@ -495,6 +504,7 @@ struct judge_context judge_context_open(
 		.table = table,
 		.evaluator = evaluator_new(),
 		.only_case = only_case,
+		.unstated = unstated_new(arena),
 		.no_data = no_data_of(arena, table)};
 }
 
@@ -529,7 +539,8 @@ static struct judgement judge_all(struct arena *arena, const struct catalogue *c
 		answers_raise(&answers, &list.findings[i]);
 	judgement.answers = answers.rows;
 	judgement.answer_count = answers.count;
-	judgement.findings = judgement.as_judged = in_order(&list, early);
+	judgement.findings = judgement.own = in_order(&list, early);
+	judgement.as_judged = arena_alloc(arena, judgement.count * sizeof *judgement.as_judged);
 	evaluator_release(context.evaluator);
 	return judgement;
 }
@@ -569,20 +580,22 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 	return selected;
 }
 
-static struct finding *copy_of(struct arena *arena, const struct judgement *judgement)
+struct judged_before judgement_before(const struct table *table, const struct judgement *judgement)
 {
-	struct finding *copy = arena_alloc(arena, (judgement->count + 1) * sizeof *copy);
-	if (judgement->count)
-		memcpy(copy, judgement->findings, judgement->count * sizeof *copy);
-	for (size_t i = 0; i < judgement->count; i++)
-		if (copy[i].beneath)
-			copy[i].beneath = copy + (copy[i].beneath - judgement->findings);
-	return copy;
+	return (struct judged_before){table, judgement->findings, judgement->as_judged, judgement->count};
 }
 
-struct finding *judgement_own(struct arena *arena, struct judgement *judgement)
+const struct finding *judged_finding(const struct judged_before *before, size_t i)
 {
-	if (!judgement->own)
-		judgement->findings = judgement->own = copy_of(arena, judgement);
-	return judgement->own;
+	return before->as_judged[i] ? before->as_judged[i] : &before->findings[i];
+}
+
+struct finding *judgement_change(struct arena *arena, const struct judgement *judgement, size_t i)
+{
+	if (!judgement->as_judged[i]) {
+		struct finding *kept = arena_alloc(arena, sizeof *kept);
+		*kept = judgement->findings[i];
+		judgement->as_judged[i] = kept;
+	}
+	return &judgement->own[i];
 }

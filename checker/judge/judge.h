@@ -31,6 +31,12 @@ struct outcome {
 	const char *cause;	      /* of a departure, where it is another than that of the worst case; else "" */
 };
 
+/* What a rule saw for one of its inputs. */
+struct seen_input {
+	const struct item *item; /* whose it is; NULL: a constant, or no such item */
+	const struct quantity *quantity;
+};
+
 struct finding {
 	const struct rule *rule;
 	const struct item *item;
@@ -42,28 +48,27 @@ struct finding {
 	const char *
 		assumed; /* why it is screening at most: what its case takes from the normal one, data that nobody read,
 				two correlations of which it departs by one only; or NULL */
-	const struct quantity *value;	   /* what was compared, or NULL */
-	const struct limit_result *limits; /* none where the rule does not apply */
-	size_t limit_count;
+	const struct quantity *value;	      /* what was compared, or NULL */
+	const struct limit_result *limits;    /* none where the rule does not apply */
 	const struct limit_result *governing; /* or NULL */
 	const struct missing *missing;	      /* for want of which it is not judged, or does not apply */
-	size_t missing_count;
-	const struct input
-		*inputs; /* every input as it was, for the working; where the rule does not apply those that say
-					anything, without names */
-	size_t input_count;
-	const struct outcome *cases; /* the first and every one that departs, where they differ */
-	size_t outcome_count;
+	const struct seen_input *inputs;      /* as they were, in the order of the rule: those in `seen` */
+	const struct outcome *cases;	      /* the first and every one that departs, where they differ */
 	const char *message, *remedy;
-	bool remark; /* not asked for: a contradiction that turns no verdict, or told beneath another finding */
 	const struct finding *beneath; /* of a balance: that of the one statement that explains it; or NULL */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
 	const struct item *rests_on; /* what the finding on that contradiction is about; NULL: there is none */
 	const char *turns;    /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
 	const char *whatever; /* judged although not all is known: "whatever pwht is"; or NULL */
-	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
+	uint32_t limit_count, missing_count, input_count, outcome_count;
+	uint32_t seen; /* a bit for each input of the rule: all; where it does not apply, what says anything */
+	bool remark;   /* not asked for: a contradiction that turns no verdict, or told beneath another finding */
+	bool idle;     /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 };
+
+/* The k-th of the inputs as the input of a calculation, called as the rule calls it. */
+struct input finding_input(const struct finding *finding, size_t k);
 
 /*
  * A value that stands for want of one (ASSUMED), or of which two readings are possible, and that moves verdicts: the unit was
@@ -83,10 +88,10 @@ struct assumption {
 struct judgement {
 	const struct finding *findings; /* every rule that selects an item, whatever the verdict; by rule, then item */
 	size_t count;
-	const struct finding *as_judged; /* the same before anything was weighed with other values */
-	struct finding *own;		 /* `findings`, once they are a copy that may be changed; or NULL */
-	size_t considered;		 /* rules looked at */
-	const struct rule **idle;	 /* rules that select nothing in this unit */
+	const struct finding **as_judged; /* of each that judgement_change gave: as it was before; else NULL */
+	struct finding *own;		  /* `findings`, for judgement_change */
+	size_t considered;		  /* rules looked at */
+	const struct rule **idle;	  /* rules that select nothing in this unit */
 	size_t idle_count;
 	const struct assumption *assumptions;
 	size_t assumption_count;
@@ -101,10 +106,15 @@ struct judgement judge(
 
 /* A unit that was judged, in every case or in the one that is asked for again. */
 struct judged_before {
-	const struct table *table;	/* NULL: none */
-	const struct finding *findings; /* as_judged of a judgement */
+	const struct table *table; /* NULL: none */
+	const struct finding *findings;
+	const struct finding *const *as_judged; /* in the place of those that were weighed since */
 	size_t count;
 };
+
+/* A judgement on this table as it was before anything was weighed with other values; and one finding of it. */
+struct judged_before judgement_before(const struct table *table, const struct judgement *judgement);
+const struct finding *judged_finding(const struct judged_before *before, size_t i);
 
 /*
  * The same without message and remedy of the findings, for who compares verdicts; and one of those findings with them. Not of one
@@ -132,10 +142,7 @@ bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const
 struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,
 	const struct example *example, struct problems *problems);
 
-/*
- * The findings of the judgement as they may be changed: a copy, if it has none of its own yet; what is beneath another of them is
- * beneath its copy.
- */
-struct finding *judgement_own(struct arena *arena, struct judgement *judgement);
+/* A finding of the judgement that is about to be changed. As it was judged it is kept in `arena`. */
+struct finding *judgement_change(struct arena *arena, const struct judgement *judgement, size_t i);
 
 #endif

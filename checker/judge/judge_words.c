@@ -7,42 +7,56 @@
 #include "judge/late.h"
 #include "judge/wording.h"
 
-/* What a rule says speaks of a departure; of one that is met or not judged its title does. Only what is open has a remedy. */
+/* Why it is not judged; what is met, with its value and the limit. */
+static const char *plain_words(struct arena *arena, const struct finding *finding)
+{
+	struct text text = text_in(arena);
+	if (finding->verdict == VERDICT_NOT_JUDGED) {
+		text_addf(&text, "%s: not judged, since", finding->rule->title);
+		for (size_t i = 0; i < finding->missing_count; i++)
+			text_addf(&text, "%s %s", i ? ";" : "", finding->missing[i].reason);
+		return text.data;
+	}
+	text_addf(&text, "%s: %s", finding->rule->title, verdict_word(finding->verdict));
+	if (finding->value && finding->governing)
+		text_addf(&text, "; %s, %s", quantity_show_both(arena, finding->value),
+			wording_limit(arena, finding->governing->limit));
+	return text.data;
+}
+
+/* What a rule says speaks of a departure; of one that is met or not judged its title does. */
+static const char *message_of(struct arena *arena, const struct table *table, const struct finding *finding)
+{
+	bool departs = finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE;
+	const char *message =
+		departs ? wording_fill(arena, finding->rule->message, finding, table) : plain_words(arena, finding);
+	if (!*message)
+		message = arena_format(
+			arena, "%s: %s %s.", finding->rule->title, finding->item->tag, verdict_word(finding->verdict));
+	if (finding->whatever)
+		message = arena_format(arena, "%s%s It %s %s.", message, text_ends(message, ".") ? "" : ".",
+			verdict_word(finding->verdict), finding->whatever);
+	return finding->unsettled ? arena_format(arena, "%s %s", message, finding->unsettled) : message;
+}
+
+/* Only what is open has a remedy. */
+static const char *remedy_of(struct arena *arena, const struct table *table, const struct finding *finding)
+{
+	const char *remedy = wording_fill(arena, finding->rule->remedy, finding, table);
+	return *remedy ? remedy : arena_format(arena, "Answer for %s: %s.", finding->item->tag, finding->rule->title);
+}
+
 void judge_put_in_words(const struct judge_context *context, struct finding *finding)
 {
 	finding->message = finding->rule->title;
 	finding->remedy = "";
 	if (finding->verdict == VERDICT_NOT_APPLICABLE)
 		return;
-	struct text text = text_in(context->arena);
-	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
-		const char *message = wording_fill(context->arena, finding->rule->message, finding, context->table);
-		finding->message = *message ? message
-					    : arena_format(context->arena, "%s: %s %s.", finding->rule->title,
-						      finding->item->tag, verdict_word(finding->verdict));
-	} else if (finding->verdict == VERDICT_NOT_JUDGED) {
-		text_addf(&text, "%s: not judged, since", finding->rule->title);
-		for (size_t i = 0; i < finding->missing_count; i++)
-			text_addf(&text, "%s %s", i ? ";" : "", finding->missing[i].reason);
-		finding->message = text.data;
-	} else {
-		text_addf(&text, "%s: %s", finding->rule->title, verdict_word(finding->verdict));
-		if (finding->value && finding->governing)
-			text_addf(&text, "; %s, %s", quantity_show_both(context->arena, finding->value),
-				wording_limit(context->arena, finding->governing->limit));
-		finding->message = text.data;
-	}
-	if (finding->whatever)
-		finding->message = arena_format(context->arena, "%s%s It %s %s.", finding->message,
-			text_ends(finding->message, ".") ? "" : ".", verdict_word(finding->verdict), finding->whatever);
-	if (finding->unsettled)
-		finding->message = arena_format(context->arena, "%s %s", finding->message, finding->unsettled);
-	if (finding->verdict == VERDICT_MEETS)
-		return;
-	finding->remedy = wording_fill(context->arena, finding->rule->remedy, finding, context->table);
-	if (!*finding->remedy)
-		finding->remedy =
-			arena_format(context->arena, "Answer for %s: %s.", finding->item->tag, finding->rule->title);
+	struct arena scratch = {0};
+	finding->message = arena_copy(context->arena, message_of(&scratch, context->table, finding));
+	if (finding->verdict != VERDICT_MEETS)
+		finding->remedy = arena_copy(context->arena, remedy_of(&scratch, context->table, finding));
+	arena_release(&scratch);
 }
 
 struct finding judge_said(struct arena *arena, const struct judgement *judgement, const struct table *table,

@@ -5,11 +5,11 @@
 const char *const late_names[] = {"deviation-state", "deviation-lacks", "claim-answer", "claim-words", "claim-found",
 	"claim-against", "beside-catalogue", "looser-than", NULL};
 
-bool rule_is_late(const struct rule *rule)
+bool late_asked_for(const struct rule_input *inputs, size_t count)
 {
 	bool late = false;
 	for (size_t i = 0; late_names[i]; i++)
-		for (size_t k = 0; k < rule->input_count; k++)
-			late = late || text_is(rule->inputs[k].quantity, late_names[i]);
+		for (size_t k = 0; k < count; k++)
+			late = late || text_is(inputs[k].quantity, late_names[i]);
 	return late;
 }

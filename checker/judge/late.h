@@ -10,6 +10,12 @@
 /* Their names; NULL ends the list. */
 extern const char *const late_names[];
 
-bool rule_is_late(const struct rule *rule);
+/* Does a rule of these inputs cite one? Told once, when the rule is read. */
+bool late_asked_for(const struct rule_input *inputs, size_t count);
+
+static inline bool rule_is_late(const struct rule *rule)
+{
+	return rule->late;
+}
 
 #endif

@@ -50,7 +50,7 @@ void outcomes_keep(struct arena *arena, const struct finding *by_case, size_t co
 	if (alike && !other)
 		return;
 	struct outcome *rows = arena_alloc(arena, count * sizeof *rows);
-	size_t kept = 0;
+	uint32_t kept = 0;
 	for (size_t i = 0; i < count; i++)
 		if (i == 0 || by_case[i].verdict == VERDICT_DEPARTS)
 			rows[kept++] = (struct outcome){.operating_case = by_case[i].operating_case,

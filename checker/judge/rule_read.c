@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "judge/change_read.h"
 #include "judge/evidence.h"
+#include "judge/late.h"
 #include "compute/computed.h"
 #include "resolve/equipment.h"
 
@@ -455,6 +456,7 @@ void rule_read(struct catalogue_builder *builder, const struct element *element,
 		else if (element_is(element->children[i], "constant"))
 			read_constant(&reader, element->children[i]);
 	}
+	rule.late = late_asked_for(rule.inputs, rule.input_count);
 	read_judged(&reader);
 	read_selections(&reader);
 	read_force_changes(&reader);

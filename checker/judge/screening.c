@@ -14,17 +14,17 @@ bool screening_is_balance(const struct rule *rule)
 }
 
 /* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
-static const char *assumed_in(const struct input *input)
+static const char *assumed_in(struct arena *arena, const struct input *input)
 {
 	const struct quantity *quantity = input->quantity;
 	if (!quantity || !quantity->of_normal)
 		return NULL;
 	for (size_t i = 0; i < quantity->input_count; i++) {
-		const char *deeper = assumed_in(&quantity->inputs[i]);
+		const char *deeper = assumed_in(arena, &quantity->inputs[i]);
 		if (deeper)
 			return deeper;
 	}
-	return input->name;
+	return input_name(arena, input);
 }
 
 /*
@@ -41,7 +41,8 @@ const char *screening_assumed(const struct evaluation *evaluation)
 		if (!quantity_is_mixed(value))
 			continue;
 		return arena_format(evaluation->context->arena, "%s is assumed as in %s, since %s states none",
-			assumed_in(&(struct input){.name = evaluation->rule->inputs[i].quantity, .quantity = value}),
+			assumed_in(evaluation->context->arena,
+				&(struct input){.name = evaluation->rule->inputs[i].quantity, .quantity = value}),
 			table_case(table, 0)->id, table_case(table, evaluation->operating_case)->id);
 	}
 	return NULL;
@@ -52,9 +53,9 @@ bool screening_names_slip(const struct evaluation *evaluation)
 {
 	for (size_t i = 0; !screening_is_balance(evaluation->rule) && i < evaluation->rule->input_count; i++) {
 		const struct rule_input *input = &evaluation->rule->inputs[i];
-		bool slip = strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip");
-		if (slip && input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&
-			evaluation->values[i] != input->absent)
+		bool text = input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&
+			evaluation->values[i] != input->absent;
+		if (text && (strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip")))
 			return true;
 	}
 	return false;

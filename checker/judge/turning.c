@@ -177,7 +177,7 @@ static void say_verdict(struct text *text, struct weighing *weighing, enum verdi
 
 const char *turning_words(struct weighing *weighing, struct arena *arena)
 {
-	struct text text = text_in(arena);
+	struct text text = text_in(weighing->scratch);
 	size_t turning = 0;
 	for (size_t k = 0; k < weighing->count; k++)
 		turning += weighing->open[k].turns && weighing->open[k].domain.count;
@@ -187,24 +187,24 @@ const char *turning_words(struct weighing *weighing, struct arena *arena)
 	say_verdict(&text, weighing, VERDICT_MEETS, turning > 1);
 	if (!weighing->counts[VERDICT_MEETS])
 		say_verdict(&text, weighing, VERDICT_NOT_APPLICABLE, turning > 1);
-	return text.data;
+	return arena_copy(arena, text.data);
 }
 
 /* "whatever is stated of hic tested and sulfur content" */
 const char *turning_whatever(struct weighing *weighing, struct arena *arena)
 {
-	struct text text = text_in(arena);
+	struct text text = text_in(weighing->scratch);
 	for (size_t k = 0; k < weighing->count; k++)
 		text_addf(&text, "%s%s%s%s%s", k ? " and " : "whatever is stated of ",
-			name_of(arena, weighing, &weighing->open[k]), weighing->open[k].within ? " (" : "",
+			name_of(weighing->scratch, weighing, &weighing->open[k]), weighing->open[k].within ? " (" : "",
 			weighing->open[k].within ? weighing->open[k].within : "", weighing->open[k].within ? ")" : "");
-	return text.data;
+	return arena_copy(arena, text.data);
 }
 
 const char *turning_border(const struct weighing *weighing, const char *verdict)
 {
-	struct arena *arena = weighing->first->context->arena;
-	struct text text = text_in(arena);
+	struct arena *scratch = weighing->scratch;
+	struct text text = text_in(scratch);
 	for (size_t k = 0; k < weighing->count; k++) {
 		const struct open *open = &weighing->open[k];
 		size_t i = 0;
@@ -213,10 +213,10 @@ const char *turning_border(const struct weighing *weighing, const char *verdict)
 		if (!open->border)
 			continue;
 		const struct quantity *value = weighing->first->values[i];
-		text_addf(&text, "%s%s (%s)", text.length ? " and " : "", name_of(arena, weighing, open),
-			quantity_show(arena, value, NULL));
+		text_addf(&text, "%s%s (%s)", text.length ? " and " : "", name_of(scratch, weighing, open),
+			quantity_show(scratch, value, NULL));
 	}
-	return arena_format(arena,
+	return arena_format(weighing->first->context->arena,
 		"Unsettled: %s is within its uncertainty of where the rule begins to apply; beyond that the rule %s.",
 		text.data, verdict);
 }

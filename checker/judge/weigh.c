@@ -1,6 +1,7 @@
 #include "judge/weigh.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -191,7 +192,7 @@ const struct limit *limit_that_governs(
 static struct limit_result *govern(struct evaluation *evaluation, bool upper)
 {
 	const size_t all = evaluation->rule->limit_count;
-	const struct limit **limits = arena_alloc(evaluation->context->arena, (all + 1) * sizeof *limits);
+	const struct limit **limits = checked_malloc(all * sizeof *limits);
 	size_t count = 0;
 	for (size_t i = 0; i < all; i++) {
 		const struct limit_result *row = &evaluation->limits[i];
@@ -199,6 +200,7 @@ static struct limit_result *govern(struct evaluation *evaluation, bool upper)
 			limits[count++] = row->limit;
 	}
 	const struct limit *first = limit_that_governs(evaluation->context->catalogue, limits, count);
+	free(limits);
 	if (!first)
 		return NULL;
 	struct limit_result *row = &evaluation->limits[first - evaluation->rule->limits];

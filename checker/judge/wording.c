@@ -95,7 +95,7 @@ static const char *word_for(
 {
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
 	for (size_t i = 0; i < finding->input_count; i++)
-		if (strcmp(finding->inputs[i].symbol, name) == 0)
+		if (strcmp(finding_input(finding, i).symbol, name) == 0)
 			return finding->inputs[i].quantity->known == UNKNOWN
 				? NULL
 				: quantity_show_both(arena, finding->inputs[i].quantity);

@@ -35,7 +35,8 @@ struct weighing {
 	const struct element *unit;
 	const struct catalogue *catalogue;
 	const struct table *table;
-	struct finding *findings;
+	const struct judgement *judgement;
+	const struct finding *findings; /* of the judgement */
 	size_t count;
 	int only_case;
 	struct judged_before before;
@@ -108,7 +109,7 @@ static const struct input *tested_by_code(const struct quantity *ratio)
 {
 	for (size_t i = 0; i < ratio->input_count; i++)
 		if (text_same(ratio->inputs[i].symbol, "P_1") &&
-			text_same(ratio->inputs[i].property, "design-pressure"))
+			text_same(input_property(&ratio->inputs[i]), "design-pressure"))
 			return &ratio->inputs[i];
 	return NULL;
 }
@@ -140,10 +141,11 @@ static void add_test_pressures(struct weighing *weighing)
 {
 	for (size_t i = 0; i < weighing->count; i++) {
 		const struct finding *finding = &weighing->findings[i];
-		for (size_t k = 0; finding->verdict == VERDICT_DEPARTS && k < finding->input_count; k++)
-			if (text_same(finding->inputs[k].property, "test-over-high-side") &&
-				finding->inputs[k].quantity)
-				add_test_pressure(weighing, finding->inputs[k].quantity);
+		for (size_t k = 0; finding->verdict == VERDICT_DEPARTS && k < finding->input_count; k++) {
+			const struct input input = finding_input(finding, k);
+			if (text_same(input_property(&input), "test-over-high-side") && input.quantity)
+				add_test_pressure(weighing, input.quantity);
+		}
 	}
 }
 
@@ -191,9 +193,11 @@ static bool others_of(struct weighing *weighing, const struct item *item, const 
 {
 	if (!kind_is_number(value->kind))
 		return other_words(weighing, item, name, value, tried);
+	if (!(value->uncertainty > 0))
+		return false;
 	tried[0] = with_number(weighing->arena, value, quantity_low(value));
 	tried[1] = with_number(weighing->arena, value, quantity_high(value));
-	return value->uncertainty > 0;
+	return true;
 }
 
 static void add_value(struct weighing *weighing, const struct item *item, const char *name,
@@ -215,7 +219,7 @@ static void add_assumed(struct weighing *weighing, const struct input *input)
 		for (size_t i = 0; i < value->input_count; i++)
 			add_assumed(weighing, &value->inputs[i]);
 	if (value)
-		add_value(weighing, input->item, input->property, value, false);
+		add_value(weighing, input->item, input_property(input), value, false);
 }
 
 /* A strength of which nobody says whether it counts the amine that salts bind, where that is enough to matter. */
@@ -237,8 +241,10 @@ static void collect(struct weighing *weighing)
 	add_strength_basis(weighing);
 	add_test_pressures(weighing);
 	for (size_t i = 0; i < weighing->count; i++)
-		for (size_t k = 0; k < weighing->findings[i].input_count; k++)
-			add_assumed(weighing, &weighing->findings[i].inputs[k]);
+		for (size_t k = 0; k < weighing->findings[i].input_count; k++) {
+			const struct input input = finding_input(&weighing->findings[i], k);
+			add_assumed(weighing, &input);
+		}
 }
 
 /* ---- what it moves ---- */
@@ -275,7 +281,7 @@ static void compare(struct weighing *weighing, const struct candidate *candidate
 		.reading = candidate->reading};
 	size_t from = 0;
 	for (size_t i = 0; i < weighing->count; i++) {
-		struct finding *finding = &weighing->findings[i];
+		const struct finding *finding = &weighing->findings[i];
 		const struct finding *other = unsettled_same_finding(others, finding, &from);
 		if (!other || finding->unsettled || !unsettled_differs(finding, other) ||
 			item_is(finding->item, "contradiction") || unsettled_of_circuit(finding->rule) ||
@@ -284,7 +290,7 @@ static void compare(struct weighing *weighing, const struct candidate *candidate
 		const struct finding said = judge_said(arena, others, table, other);
 		assumption_note(&weighing->assumptions, &begun, words, finding, &said);
 		if (candidate->careful)
-			unsettle(arena, finding, &said, words);
+			unsettle(arena, judgement_change(arena, weighing->judgement, i), &said, words);
 	}
 }
 
@@ -313,10 +319,11 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 		.unit = unit,
 		.catalogue = catalogue,
 		.table = table,
-		.findings = judgement_own(arena, &judgement),
+		.judgement = &judgement,
+		.findings = judgement.findings,
 		.count = judgement.count,
 		.only_case = only_case,
-		.before = {table, judgement.as_judged, judgement.count},
+		.before = judgement_before(table, &judgement),
 		.lineage = lineage,
 		.assumptions = {.arena = arena}};
 	collect(&weighing);
@@ -326,7 +333,6 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 				try_value(&weighing, &weighing.candidates[i], weighing.candidates[i].tried[k]);
 	defaults_weigh(&weighing.assumptions, catalogue, table, weighing.findings, weighing.count, only_case);
 	narrow_weigh(&weighing.assumptions, catalogue, table, weighing.findings, weighing.count, only_case);
-	judgement.findings = weighing.findings;
 	judgement.assumptions = assumption_list_end(&weighing.assumptions, &judgement.assumption_count);
 	return judgement;
 }

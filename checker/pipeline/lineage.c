@@ -172,6 +172,7 @@ static void note_beyond(struct lineage *lineage)
 
 static void peek(const struct item *item, const struct name *name, bool stated, void *data)
 {
+	(void)name;
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING)
 		return;

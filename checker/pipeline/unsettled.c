@@ -14,7 +14,8 @@ struct weighing {
 	const struct element *unit;
 	const struct catalogue *catalogue;
 	const struct table *table;
-	struct finding *findings; /* a copy that may be changed */
+	const struct judgement *judgement;
+	const struct finding *findings; /* of the judgement */
 	size_t count;
 	int only_case;
 	struct judged_before before;
@@ -38,15 +39,15 @@ bool unsettled_of_circuit(const struct rule *rule)
 }
 
 /* That of the contradiction, or of the statement that the circuit does not bear out; a balance that names a slip has none. */
-static struct finding *finding_of(struct weighing *weighing, const struct contradiction *contradiction)
+static struct finding *finding_of(const struct weighing *weighing, const struct contradiction *contradiction)
 {
 	bool own = item_is(contradiction->item, "contradiction");
 
 	for (size_t i = 0; i < weighing->count && (own || contradiction->by_circuit); i++) {
-		struct finding *finding = &weighing->findings[i];
+		const struct finding *finding = &weighing->findings[i];
 		if (finding->item == contradiction->item && finding->verdict == VERDICT_DEPARTS &&
 			(own || unsettled_of_circuit(finding->rule)))
-			return finding;
+			return judgement_change(weighing->arena, weighing->judgement, i);
 	}
 	return NULL;
 }
@@ -141,14 +142,16 @@ struct hanging {
 };
 
 /* A balance that closes with the value that the circuit would have says no more than the finding on that statement. */
-static bool put_beneath(struct finding *finding, const struct finding *other, const struct finding *own)
+static bool goes_beneath(const struct finding *finding, const struct finding *other)
 {
-	if (strcmp(finding->rule->family, own_family) != 0 || finding->verdict != VERDICT_DEPARTS ||
-		other->verdict != VERDICT_MEETS || finding->remark)
-		return false;
+	return strcmp(finding->rule->family, own_family) == 0 && finding->verdict == VERDICT_DEPARTS &&
+		other->verdict == VERDICT_MEETS && !finding->remark;
+}
+
+static void put_beneath(struct finding *finding, const struct finding *own)
+{
 	finding->beneath = own;
 	finding->remark = true;
-	return true;
 }
 
 static bool is_own(const struct finding *finding, const struct contradiction *contradiction)
@@ -179,11 +182,12 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 	size_t from = 0;
 
 	for (size_t i = 0; i < weighing->count; i++) {
-		struct finding *finding = &weighing->findings[i];
+		const struct finding *finding = &weighing->findings[i];
 		const struct finding *other = unsettled_same_finding(&others->judgement, finding, &from);
 		if (!other || !unsettled_differs(finding, other) || finding->remark || is_own(finding, contradiction))
 			continue;
-		if (own && contradiction->by_circuit && put_beneath(finding, other, own)) {
+		if (own && contradiction->by_circuit && goes_beneath(finding, other)) {
+			put_beneath(judgement_change(weighing->arena, weighing->judgement, i), own);
 			note_turned(&hanging->closing, finding);
 			continue;
 		}
@@ -192,8 +196,9 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 		note_turned(&hanging->turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
 		if (!can_be_turned(finding))
 			continue;
-		keep_graver(weighing, contradiction, others, finding, other);
-		finding->rests_on = own ? own->item : NULL;
+		struct finding *changed = judgement_change(weighing->arena, weighing->judgement, i);
+		keep_graver(weighing, contradiction, others, changed, other);
+		changed->rests_on = own ? own->item : NULL;
 	}
 }
 
@@ -300,13 +305,13 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.unit = unit,
 		.catalogue = catalogue,
 		.table = table,
-		.findings = judgement_own(arena, &judgement),
+		.judgement = &judgement,
+		.findings = judgement.findings,
 		.count = judgement.count,
 		.only_case = only_case,
-		.before = {table, judgement.as_judged, judgement.count},
+		.before = judgement_before(table, &judgement),
 		.lineage = lineage};
 	weigh_all(&weighing, false);
 	weigh_all(&weighing, true);
-	judgement.findings = weighing.findings;
 	return judgement;
 }

@@ -1,10 +1,14 @@
 #include "pipeline/works.h"
 
-struct pass *works_pass(const struct seen *seen, uintptr_t visitor, size_t turn)
+struct pass *works_pass(struct seen *seen, uintptr_t visitor, size_t turn)
 {
-	for (size_t i = 0; i < seen->pass_count; i++)
-		if (seen->passes[i].visitor == visitor && seen->passes[i].turn == turn)
-			return &seen->passes[i];
+	for (size_t i = 0, at = seen->pass_next; i < seen->pass_count; i++, at++) {
+		at = at < seen->pass_count ? at : 0;
+		if (seen->passes[at].visitor != visitor || seen->passes[at].turn != turn)
+			continue;
+		seen->pass_next = at + 1;
+		return &seen->passes[at];
+	}
 	return NULL;
 }
 

@@ -44,6 +44,7 @@ struct pass {
 struct seen {
 	struct pass *passes;
 	size_t pass_count, pass_capacity;
+	size_t pass_next;      /* most passes are asked for in their order: where to begin */
 	struct work **between; /* before the first pass, after each */
 	size_t between_count, between_capacity;
 	struct work **works; /* all of them, in the order of the first run */
@@ -66,7 +67,7 @@ static inline void bits_add(bits *set, uint32_t at)
 	set[at / 64] |= UINT64_C(1) << at % 64;
 }
 
-struct pass *works_pass(const struct seen *seen, uintptr_t visitor, size_t turn); /* NULL: there was none */
+struct pass *works_pass(struct seen *seen, uintptr_t visitor, size_t turn); /* NULL: there was none */
 struct pass *works_add_pass(struct arena *arena, struct seen *seen, uintptr_t visitor, size_t turn, size_t items);
 void works_add(struct arena *arena, struct seen *seen, struct work *work);
 

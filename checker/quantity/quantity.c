@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
+
 static const struct {
 	const char *name, *si, *shown, *second;
 } kinds[] = {
@@ -60,20 +62,17 @@ static struct quantity *new_quantity(struct arena *arena, enum knowledge known, 
 	return quantity;
 }
 
-const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason)
+const struct quantity *quantity_lacking(struct arena *arena, enum kind kind, struct missing missing)
 {
 	struct quantity *quantity = new_quantity(arena, UNKNOWN, kind);
 	quantity->si = quantity->uncertainty = (double)NAN; /* nothing follows from it, by accident or otherwise */
-	quantity->reason = reason;
+	quantity_lacks(quantity, missing);
 	return quantity;
 }
 
-const struct quantity *quantity_lacking(struct arena *arena, enum kind kind, struct missing missing)
+const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason)
 {
-	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
-	*quantity = *quantity_unknown(arena, kind, missing.reason);
-	quantity_lacks(quantity, missing);
-	return quantity;
+	return quantity_lacking(arena, kind, (struct missing){.reason = reason});
 }
 
 struct missing quantity_missing(const struct quantity *quantity)
@@ -108,12 +107,20 @@ const struct quantity *quantity_constant(struct arena *arena, enum kind kind, do
 	return quantity;
 }
 
+struct quantity quantity_word(enum kind kind, const char *word, const char *reason)
+{
+	return (struct quantity){.known = ASSUMED,
+		.kind = kind,
+		.word = word,
+		.si = kind == KIND_YES_NO && strcmp(word, "yes") == 0 ? 1 : 0,
+		.document = "",
+		.reason = reason};
+}
+
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason)
 {
 	struct quantity *quantity = new_quantity(arena, ASSUMED, kind);
-	quantity->word = word;
-	quantity->si = kind == KIND_YES_NO && strcmp(word, "yes") == 0 ? 1 : 0;
-	quantity->reason = reason;
+	*quantity = quantity_word(kind, word, reason);
 	return quantity;
 }
 
@@ -191,15 +198,35 @@ bool inputs_known(const struct input *inputs, size_t count)
 	return true;
 }
 
+const char *input_name(struct arena *arena, const struct input *input)
+{
+	return input->whose ? arena_of(arena, input->name, input->whose) : input->name;
+}
+
+const char *input_property(const struct input *input)
+{
+	return input->whose ? input->name : NULL;
+}
+
+bool input_same_name(const struct input *a, const struct input *b)
+{
+	if (!a->whose == !b->whose)
+		return strcmp(a->name, b->name) == 0 && text_same(a->whose, b->whose);
+	struct arena scratch = {0};
+	bool same = strcmp(input_name(&scratch, a), input_name(&scratch, b)) == 0;
+	arena_release(&scratch);
+	return same;
+}
+
 struct missing input_missing(struct arena *arena, const struct input *input)
 {
 	if (input->quantity && input->quantity->reason)
 		return quantity_missing(input->quantity);
 	if (!is_known(input))
-		return (struct missing){
-			input->item, input->property, arena_format(arena, "%s is not stated", input->name)};
-	return (struct missing){.reason = arena_format(arena, "%s is stated only as a bound (%s)", input->name,
-					quantity_show(arena, input->quantity, NULL))};
+		return (struct missing){input->item, input_property(input),
+			arena_format(arena, "%s is not stated", input_name(arena, input))};
+	return (struct missing){.reason = arena_format(arena, "%s is stated only as a bound (%s)",
+					input_name(arena, input), quantity_show(arena, input->quantity, NULL))};
 }
 
 /* Why nothing can be computed: what the first input lacks that is no number and no bound of known effect. */
@@ -231,7 +258,7 @@ static const char *take_bounds(struct arena *arena, struct quantity *result, con
 			continue;
 		if (first && push != result->bound)
 			return arena_format(arena, "%s and %s are stated only as bounds, which leave it open",
-				first->name, inputs[i].name);
+				input_name(arena, first), input_name(arena, &inputs[i]));
 		result->reached = inputs[i].quantity->reached && (!first || result->reached);
 		if (!first)
 			quantity_lacks(result, input_missing(arena, &inputs[i]));
@@ -286,7 +313,7 @@ static struct quantity *compute(struct arena *arena, enum kind kind, double si, 
 		struct input *copies = arena_alloc(arena, count * sizeof *copies);
 		memcpy(copies, inputs, count * sizeof *copies);
 		quantity->inputs = copies;
-		quantity->input_count = count;
+		quantity->input_count = (uint32_t)count;
 	}
 	return quantity;
 }

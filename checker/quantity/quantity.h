@@ -13,6 +13,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/arena.h"
 #include "base/problem.h"
@@ -50,9 +51,10 @@ struct item; /* resolve/table.h: here it is only passed on */
  */
 struct input {
 	const char *symbol;
-	const char *name;	 /* for the reader: "volume-flow of lean-hot", "duty of the lean side" */
+	const char
+		*name; /* "volume-flow"; of what has no place in the table, for the reader: "duty of the lean side" */
+	const char *whose;	 /* the tag of the item: "lean-hot"; NULL: the name says it all */
 	const struct item *item; /* "lean-hot", or NULL */
-	const char *property;	 /* "volume-flow", or NULL */
 	const struct quantity *quantity;
 	enum effect effect;
 };
@@ -82,6 +84,7 @@ struct quantity {
 	bool of_case, of_normal;
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 	bool by_factor; /* COMPUTED, above zero: it may be as many times smaller as larger, not as much (quantity_low()) */
+	uint32_t input_count; /* COMPUTED: of `inputs` */
 
 	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
@@ -100,7 +103,6 @@ struct quantity {
 	 * value would mend it, `missing_of` and `missing` name it: "pwht" of an item (quantity_missing). */
 	const struct formula *formula;
 	const struct input *inputs;
-	size_t input_count;
 	const char *reason;
 	const struct item *missing_of;
 	const char *missing;
@@ -198,6 +200,7 @@ const struct quantity *quantity_assumed(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
 /* A published constant: stated by `document` alone, in no file. */
 const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document);
+struct quantity quantity_word(enum kind kind, const char *word, const char *reason);
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
 /* The same number or word where it is for silence and follows from nothing that is stated. */
 const struct quantity *quantity_default(
@@ -240,6 +243,11 @@ void quantity_lacks(struct quantity *quantity, struct missing missing);
  */
 const struct quantity *quantity_at_least(
 	struct arena *arena, const struct quantity *value, struct missing missing, const struct input *open);
+
+/* For the reader: "volume-flow of lean-hot". What the table calls it: "volume-flow", or NULL. Whether two are called the same. */
+const char *input_name(struct arena *arena, const struct input *input);
+const char *input_property(const struct input *input);
+bool input_same_name(const struct input *a, const struct input *b);
 
 /* What an input that is unknown or a bound lacks: of a bound "content of chloride is stated only as a bound (<10 ppmw)". */
 struct missing input_missing(struct arena *arena, const struct input *input);

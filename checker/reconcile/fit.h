@@ -7,8 +7,8 @@
  *	property	y = 0, m(u) = k of a correction factor 1 + k; s the uncertainty of the property
  * and a weak prior row (start - u) / width for every unknown, so that the matrix has full rank whatever is not stated.
  *
- * Gauss-Newton on the stacked Jacobian, damped as Levenberg and Marquardt do when a step does not help, dense QR, steps capped
- * for each unknown. The Jacobian is exact (dual.h). Errors-in-variables least squares and redundancy numbers: Narasimhan and
+ * Gauss-Newton on the stacked Jacobian, damped as Levenberg and Marquardt do when a step does not help, sparse QR (rotations.h),
+ * steps capped for each unknown. The Jacobian is exact (dual.h). Errors-in-variables least squares and redundancy numbers: Narasimhan and
  * Jordache 2000, from memory.
  *
  * At the solution q is the row of the thin Q of the whitened Jacobian: r = 1 - |q|^2 is the redundancy number of a
@@ -43,7 +43,8 @@ struct fit_row {
 	double rounding; /* the part of sigma that is the last printed digit, whatever else the package scatters by */
 	fit_value *value;
 	const void *data;
-	const size_t *unknowns; /* on which m(u) may depend, each once; others are not differentiated by */
+	/* On which m(u) may depend, each once, wherever they are; others are not differentiated by. Which it uses is found by asking. */
+	const size_t *unknowns;
 	size_t count;
 	size_t group; /* statements of one quantity share it */
 	bool removed; /* left out by elimination */
@@ -90,8 +91,7 @@ double fit_prediction_sd(const struct fit *fit, size_t row);
 
 /*
  * Which unknowns neither statements nor balances determine: null space of the Jacobian without prior rows, columns scaled by the
- * priors, by QR with column pivoting cut at 1e-8 of the largest pivot. `determined` has one entry for each unknown. Gives the
- * dimension.
+ * priors (null_space.h). `determined` has one entry for each unknown. Gives the dimension.
  */
 size_t fit_null_space(struct fit *fit, bool *determined);
 

@@ -4,20 +4,19 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "reconcile/common_bias.h"
+
 const double UNTESTABLE_REDUNDANCY = 0.002, WEAK_REDUNDANCY = 0.1;
 
 static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.25;
 static const double few = 10; /* statements: so many and less give no measure of their scatter but their own s */
 static const double suspect_from = 4.75; /* score: of one sound simulated package in twenty at most */
 enum { MOST_RIVALS = 8 };
-static const double gross = 100, clearly = 0.05; /* T from which rivals are tried; by how much J must fall further */
+static const double gross = 100; /* T from which rivals are tried */
+static const double clearly = 0.05,
+		    nothing = 1e-6; /* by how much J must fall further: relative, and where nothing is left of it */
 static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
 static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
-
-static bool is_in(const struct fit_row *row)
-{
-	return row->sort == FIT_STATEMENT && !row->removed;
-}
 
 static double z_of(const struct fit *fit, size_t row)
 {
@@ -28,7 +27,7 @@ static double z_of(const struct fit *fit, size_t row)
 
 static bool testable(const struct fit *fit, size_t row)
 {
-	return is_in(fit_row(fit, row)) && fit_redundancy(fit, row) > UNTESTABLE_REDUNDANCY;
+	return statement_is_in(fit_row(fit, row)) && fit_redundancy(fit, row) > UNTESTABLE_REDUNDANCY;
 }
 
 static int by_size(const void *a, const void *b)
@@ -55,39 +54,6 @@ static double likeness(const struct fit *fit, size_t a, size_t b)
 	return r > 0 ? -fit_leverage(fit, a, b) / sqrt(r) : 0;
 }
 
-struct common {
-	size_t count;		/* statements of the quantity that are in */
-	double statistic, bias; /* T_g, and the bias common to them */
-	double weight;		/* 1 / variance of that bias */
-};
-
-/* A linear metric is common in its own unit: all statements of a group share a metric. */
-static struct common common_bias(const struct fit *fit, size_t group)
-{
-	struct common common = {.count = 0};
-	double sum = 0, alone = 0;
-
-	for (size_t i = 0; i < fit_row_count(fit); i++) {
-		const struct fit_row *row = fit_row(fit, i);
-		if (!is_in(row) || row->group != group)
-			continue;
-		common.count++;
-		alone += 1 / (row->sigma * row->sigma);
-		sum += fit_residual(fit, i) / row->sigma;
-		for (size_t k = 0; k < fit_row_count(fit); k++) {
-			const struct fit_row *other = fit_row(fit, k);
-			if (is_in(other) && other->group == group)
-				common.weight +=
-					((i == k ? 1.0 : 0.0) - fit_leverage(fit, i, k)) / (row->sigma * other->sigma);
-		}
-	}
-	if (common.count < 2 || common.weight <= UNTESTABLE_REDUNDANCY * alone)
-		return common;
-	common.statistic = sum * sum / common.weight;
-	common.bias = sum / common.weight;
-	return common;
-}
-
 /* ---- the first suspect of one solution ---- */
 
 /* By how much s grows or shrinks where the package scatters by `kappa`: what printing rounds off stays. */
@@ -98,7 +64,17 @@ static double scaled(const struct fit_row *row, double kappa)
 	return sqrt(kappa * kappa * (1 - rounding * rounding) + rounding * rounding);
 }
 
-/* The statement with the largest T over its scatter; its T in `statistic`. */
+/* To thirty bits: two that explain as much differ in their last digits only, and these must not choose between them. */
+static double to_compare(double number)
+{
+	enum { BITS = 30 };
+	int exponent;
+	double fraction = frexp(number, &exponent);
+
+	return ldexp(rint(ldexp(fraction, BITS)), exponent - BITS);
+}
+
+/* The statement with the largest T over its scatter, of equals the last; its T in `statistic`. */
 static size_t largest_single(const struct fit *fit, double kappa, double *statistic)
 {
 	double largest = 0;
@@ -107,9 +83,9 @@ static size_t largest_single(const struct fit *fit, double kappa, double *statis
 	*statistic = 0;
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
 		double z = testable(fit, i) ? z_of(fit, i) : 0;
-		double over = z / scaled(fit_row(fit, i), kappa);
-		if (over * over > largest) {
-			largest = over * over;
+		double over = z / scaled(fit_row(fit, i), kappa), square = to_compare(over * over);
+		if (square > 0 && square >= largest) {
+			largest = square;
 			*statistic = z * z;
 			found = i;
 		}
@@ -117,34 +93,26 @@ static size_t largest_single(const struct fit *fit, double kappa, double *statis
 	return found;
 }
 
-/* Of the statements of its quantity that are in. */
-static bool is_first_of_group(const struct fit *fit, size_t row)
-{
-	for (size_t i = 0; i < row; i++)
-		if (is_in(fit_row(fit, i)) && fit_row(fit, i)->group == fit_row(fit, row)->group)
-			return false;
-	return true;
-}
-
 /* The quantity whose common bias explains more than any single one; false: none does. */
-static bool largest_group(const struct fit *fit, double above, struct suspect *out)
+static bool largest_group(const struct quantities *quantities, double above, struct suspect *out)
 {
+	const struct fit *fit = quantities->fit;
 	bool found = false;
 
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
 		const struct fit_row *row = fit_row(fit, i);
-		if (!is_in(row) || !is_first_of_group(fit, i))
+		if (!statement_is_in(row) || quantities->all[quantities->first[i]].row != i)
 			continue;
-		struct common common = common_bias(fit, row->group);
-		if (common.count < 2 || common.statistic <= above)
+		const struct common *common = quantities->common[i];
+		if (common->count < 2 || common->statistic <= above)
 			continue;
-		above = common.statistic;
+		above = common->statistic;
 		*out = (struct suspect){.of_group = true,
 			.row = i,
-			.z = copysign(sqrt(common.statistic), common.bias),
-			.bias = common.bias,
-			.variance = 1 / common.weight,
-			.shared = row->sigma * row->sigma * (1 - 1 / (double)common.count)};
+			.z = copysign(sqrt(common->statistic), common->bias),
+			.bias = common->bias,
+			.variance = 1 / common->weight,
+			.shared = row->sigma * row->sigma * (1 - 1 / (double)common->count)};
 		found = true;
 	}
 	return found;
@@ -173,15 +141,19 @@ static bool is_of(const struct fit *fit, const struct suspect *suspect, size_t r
  * |z| of a statement as it would be without the suspect, whose bias moves every residual; NaN of the suspect itself. To first
  * order in what the suspect moves: exact where the circuit is linear.
  */
-static double z_without(const struct fit *fit, const struct suspect *suspect, size_t row)
+static double z_without(const struct quantities *quantities, const struct suspect *suspect, size_t row)
 {
+	const struct fit *fit = quantities->fit;
+	const struct statement *group = &quantities->all[quantities->first[suspect->row]];
+	size_t count = suspect->of_group ? quantities->common[suspect->row]->count : 1;
 	double share = 0;
 
 	if (is_of(fit, suspect, row))
 		return (double)NAN;
-	for (size_t k = 0; k < fit_row_count(fit); k++)
-		if (is_in(fit_row(fit, k)) && is_of(fit, suspect, k))
-			share -= fit_leverage(fit, row, k) / fit_row(fit, k)->sigma;
+	for (size_t k = 0; k < count; k++) {
+		size_t of = suspect->of_group ? group[k].row : suspect->row;
+		share -= fit_leverage(fit, row, of) / fit_row(fit, of)->sigma;
+	}
 	double left = fit_redundancy(fit, row) - share * share * suspect->variance;
 	return left > UNTESTABLE_REDUNDANCY ? fabs(fit_residual(fit, row) - suspect->bias * share) / sqrt(left)
 					    : (double)NAN;
@@ -196,13 +168,14 @@ static double quantile(double *sizes, size_t count)
 }
 
 /* kappa: the scatter that the package shows without its suspect. */
-static double scatter(struct arena *arena, const struct fit *fit, const struct suspect *without)
+static double scatter(struct arena *arena, const struct quantities *quantities, const struct suspect *without)
 {
+	const struct fit *fit = quantities->fit;
 	double *sizes = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *sizes);
 	size_t count = 0;
 
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
-		double z = testable(fit, i) ? z_without(fit, without, i) : (double)NAN;
+		double z = testable(fit, i) ? z_without(quantities, without, i) : (double)NAN;
 		if (isfinite(z))
 			sizes[count++] = z;
 	}
@@ -223,12 +196,12 @@ static void add_member(struct suspect *suspect, const struct fit *fit, size_t ro
  * A statement as what could be meant in place of the suspect: by itself, or with all others of its value where these agree, as a figure
  * copied from sheet to sheet does; then none of them is accused alone, each being held by the others.
  */
-static struct member rival(const struct fit *fit, size_t row, const struct common *common_of)
+static struct member rival(const struct fit *fit, size_t row, const struct common *common)
 {
-	struct common common = common_of[row];
 	double z = z_of(fit, row);
-	if (common.count > 1 && common.statistic > z * z)
-		return (struct member){.statistic = common.statistic, .bias = common.bias};
+
+	if (common->count > 1 && common->statistic > z * z)
+		return (struct member){.statistic = common->statistic, .bias = common->bias};
 	return (struct member){.statistic = z * z, .bias = bias_of(fit, row)};
 }
 
@@ -238,34 +211,18 @@ static void sort_rivals(struct suspect *suspect, const struct fit *fit)
 	for (size_t i = 2; i < suspect->member_count; i++)
 		for (size_t k = i; k > 1; k--) {
 			struct member *one = &suspect->members[k - 1], *next = &suspect->members[k], held = *one;
-			if (fabs(one->bias) / fit_row(fit, one->row)->sigma <=
-				fabs(next->bias) / fit_row(fit, next->row)->sigma)
+			if (to_compare(fabs(one->bias) / fit_row(fit, one->row)->sigma) <=
+				to_compare(fabs(next->bias) / fit_row(fit, next->row)->sigma))
 				break;
 			*one = *next;
 			*next = held;
 		}
 }
 
-/* By row, of its quantity; calculated once for each. */
-static const struct common *common_biases(struct arena *arena, const struct fit *fit)
-{
-	struct common *all = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *all);
-
-	for (size_t i = 0; i < fit_row_count(fit); i++) {
-		if (!is_in(fit_row(fit, i)) || !is_first_of_group(fit, i))
-			continue;
-		const struct common common = common_bias(fit, fit_row(fit, i)->group);
-		for (size_t k = i; k < fit_row_count(fit); k++)
-			if (fit_row(fit, k)->group == fit_row(fit, i)->group)
-				all[k] = common;
-	}
-	return all;
-}
-
 /* The suspect itself, then what could be meant in its place. */
-static void fill_members(struct arena *arena, struct suspect *suspect, const struct fit *fit)
+static void fill_members(struct suspect *suspect, const struct quantities *quantities)
 {
-	const struct common *common_of = common_biases(arena, fit);
+	const struct fit *fit = quantities->fit;
 	double top = suspect->z * suspect->z, margin = set_margin * fmin(1, suspect->kappa * suspect->kappa);
 
 	add_member(suspect, fit, suspect->row, top, suspect->bias);
@@ -273,7 +230,7 @@ static void fill_members(struct arena *arena, struct suspect *suspect, const str
 		if (i == suspect->row || !testable(fit, i))
 			continue;
 		bool same = suspect->of_group && fit_row(fit, i)->group == fit_row(fit, suspect->row)->group;
-		struct member other = rival(fit, i, common_of);
+		struct member other = rival(fit, i, quantities->common[i]);
 		if (same)
 			add_member(suspect, fit, i, top, suspect->bias);
 		else if (top - other.statistic <= margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
@@ -282,25 +239,38 @@ static void fill_members(struct arena *arena, struct suspect *suspect, const str
 	sort_rivals(suspect, fit);
 }
 
-static void weigh(struct arena *arena, const struct fit *fit, struct suspect *suspect)
+/* Of a suspect whose kappa is known. */
+static void weigh(const struct quantities *quantities, struct suspect *suspect)
 {
-	suspect->kappa = scatter(arena, fit, suspect);
+	const struct fit *fit = quantities->fit;
+
 	suspect->score = suspect->bias /
 		(scaled(fit_row(fit, suspect->row), suspect->kappa) * sqrt(suspect->variance + suspect->shared));
 	suspect->suspicious = fabs(suspect->score) > suspect_from;
 	suspect->conflict = suspect->suspicious && fabs(suspect->z) > critical_of(fit);
-	fill_members(arena, suspect, fit);
+	fill_members(suspect, quantities);
+}
+
+/* A statement by itself, with the scatter of the rest. */
+static struct suspect single(struct arena *arena, const struct quantities *quantities, size_t row)
+{
+	const struct fit *fit = quantities->fit;
+	double sigma = fit_row(fit, row)->sigma;
+	struct suspect suspect = {.row = row,
+		.z = z_of(fit, row),
+		.bias = bias_of(fit, row),
+		.variance = sigma * sigma / fmax(fit_redundancy(fit, row), UNTESTABLE_REDUNDANCY)};
+
+	suspect.kappa = scatter(arena, quantities, &suspect);
+	return suspect;
 }
 
 static void suspect_row(struct arena *arena, const struct fit *fit, size_t row, struct suspect *out)
 {
-	double sigma = fit_row(fit, row)->sigma;
+	const struct quantities quantities = quantities_of(arena, fit);
 
-	*out = (struct suspect){.row = row,
-		.z = z_of(fit, row),
-		.bias = bias_of(fit, row),
-		.variance = sigma * sigma / fmax(fit_redundancy(fit, row), UNTESTABLE_REDUNDANCY)};
-	weigh(arena, fit, out);
+	*out = single(arena, &quantities, row);
+	weigh(&quantities, out);
 }
 
 bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *out)
@@ -310,13 +280,14 @@ bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *
 
 	if (row == fit_row_count(fit))
 		return false;
-	suspect_row(arena, fit, row, out);
+	const struct quantities quantities = quantities_of(arena, fit);
+	*out = single(arena, &quantities, row);
 	row = largest_single(fit, out->kappa, &statistic);
-	if (!largest_group(fit, statistic + group_margin, out)) {
-		suspect_row(arena, fit, row, out);
-		return true;
-	}
-	weigh(arena, fit, out);
+	if (largest_group(&quantities, statistic + group_margin, out))
+		out->kappa = scatter(arena, &quantities, out);
+	else if (row != out->row)
+		*out = single(arena, &quantities, row);
+	weigh(&quantities, out);
 	return true;
 }
 
@@ -378,7 +349,11 @@ static int by_statistic(const void *a, const void *b)
 {
 	const struct rival *left = a, *right = b;
 
-	return (left->objective < right->objective) - (left->objective > right->objective);
+	double of_left = to_compare(left->objective), of_right = to_compare(right->objective);
+
+	if (of_left != of_right)
+		return of_left < of_right ? 1 : -1;
+	return (left->row < right->row) - (left->row > right->row);
 }
 
 /*
@@ -397,7 +372,7 @@ static struct rival *gather_rivals(struct arena *arena, const struct fit *fit, s
 	*count = *count < MOST_RIVALS ? *count : MOST_RIVALS;
 	size_t most = *count + MOST_RIVALS;
 	for (size_t i = 0; i < fit_row_count(fit) && *count < most; i++)
-		if (is_in(fit_row(fit, i)) && !testable(fit, i))
+		if (statement_is_in(fit_row(fit, i)) && !testable(fit, i))
 			all[(*count)++] = (struct rival){.row = i};
 	return all;
 }
@@ -426,7 +401,7 @@ static void try_rivals(struct arena *arena, struct fit *fit, struct suspect *sus
 
 	for (size_t k = 0; k < count; k++) {
 		rivals[k] = without(arena, fit, rivals[k].row);
-		if (rivals[k].objective < rivals[best].objective * (1 - clearly))
+		if (rivals[k].objective < rivals[best].objective * (1 - clearly) - nothing)
 			best = k;
 	}
 	double fall = fit_solve(fit).objective - rivals[best].objective;

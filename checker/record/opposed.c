@@ -84,7 +84,7 @@ struct judgement opposed_mark(struct arena *arena, struct judgement judgement)
 		const char *others = opposed_to(arena, rows, count, &rows[i]);
 		if (!*others)
 			continue;
-		struct finding *marked = &judgement_own(arena, &judgement)[rows[i].finding - findings];
+		struct finding *marked = judgement_change(arena, &judgement, (size_t)(rows[i].finding - findings));
 		marked->remedy =
 			arena_format(arena, "%s For the %s this contradicts the remedy of %s: resolve both together.",
 				marked->remedy, rows[i].change->quantity, others);

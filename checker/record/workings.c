@@ -1,6 +1,7 @@
 #include "record/workings.h"
 
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -38,13 +39,26 @@ static uint64_t hash_of_quantity(const struct input *value)
 	return mixed((uintptr_t)value->quantity >> 4);
 }
 
+/* Of the name in full: a value of the table may be called as one is that has no place there. */
+static uint64_t hash_of_name(const struct input *value)
+{
+	struct arena scratch = {0};
+	char brief[128];
+	int length = snprintf(brief, sizeof brief, "%s%s%s", value->name, value->whose ? " of " : "",
+		value->whose ? value->whose : "");
+	bool fits = length >= 0 && (size_t)length < sizeof brief;
+	uint64_t hash = text_hash(fits ? brief : input_name(&scratch, value));
+	arena_release(&scratch);
+	return hash;
+}
+
 /* Of zero there are two. */
 static uint64_t hash_of_working(const struct input *value)
 {
 	double number = value->quantity->si + 0.0;
 	uint64_t bits;
 	memcpy(&bits, &number, sizeof bits);
-	return mixed(bits ^ (uintptr_t)value->quantity->formula >> 4 ^ (uint64_t)text_hash(value->name) << 16);
+	return mixed(bits ^ (uintptr_t)value->quantity->formula >> 4 ^ hash_of_name(value) << 16);
 }
 
 static void chain(struct collecting *workings, size_t entry)
@@ -85,8 +99,8 @@ static bool is_same_working(const struct working *row, const struct input *value
 	const struct quantity *other = row->value.quantity, *quantity = value->quantity;
 	if (other == quantity)
 		return true;
-	if (other->formula != quantity->formula || other->si != quantity->si ||
-		strcmp(row->value.name, value->name) != 0 || other->input_count != quantity->input_count)
+	if (other->formula != quantity->formula || other->si != quantity->si || !input_same_name(&row->value, value) ||
+		other->input_count != quantity->input_count)
 		return false;
 	for (size_t i = 0; i < quantity->input_count; i++) {
 		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
@@ -120,7 +134,7 @@ static struct working *same_working(const struct collecting *workings, const str
 /* A number that went into another as "LMTD" is called "lmtd of E-402" where it is in the table too. */
 static void call_by_item(struct collecting *workings, struct working *row, const struct input *value)
 {
-	if (row->value.quantity != value->quantity || row->value.property || !value->property)
+	if (row->value.quantity != value->quantity || row->value.whose || !value->whose)
 		return;
 	row->value = *value;
 	add_entry(workings, hash_of_working(value), (size_t)(row - workings->rows));
@@ -174,8 +188,10 @@ static void add_findings(
 {
 	for (size_t i = 0; i < count; i++) {
 		bool wanted = of_interest ? is_of_interest(findings[i]) : findings[i]->verdict == VERDICT_MEETS;
-		for (size_t k = 0; wanted && k < findings[i]->input_count; k++)
-			add_working(workings, findings[i]->item, findings[i]->operating_case, &findings[i]->inputs[k]);
+		for (size_t k = 0; wanted && k < findings[i]->input_count; k++) {
+			const struct input input = finding_input(findings[i], k);
+			add_working(workings, findings[i]->item, findings[i]->operating_case, &input);
+		}
 	}
 }
 
@@ -188,10 +204,9 @@ static void add_columns(struct collecting *workings, const struct table *table)
 	for (size_t i = 0; i < regenerators.count; i++)
 		for (int c = 0; c < (int)table_case_count(table); c++)
 			for (size_t k = 0; column_is_reported(table, regenerators.rows[i], c) && column_names[k]; k++) {
-				struct input value = {
-					.name = arena_of(workings->arena, column_names[k], regenerators.rows[i]->tag),
+				struct input value = {.name = column_names[k],
+					.whose = regenerators.rows[i]->tag,
 					.item = regenerators.rows[i],
-					.property = column_names[k],
 					.quantity = table_peek(table, regenerators.rows[i], c, column_names[k])};
 				add_working(workings, value.item, c, &value);
 			}
@@ -221,11 +236,7 @@ static void add_value(struct collecting *workings, const struct table *table, co
 		const struct quantity *own = table_peek(table, item, c, name);
 		if (!is_calculation(own) || (c != EVERY_CASE && own == every))
 			continue;
-		struct input value = {.symbol = name,
-			.name = arena_of(workings->arena, name, item->tag),
-			.item = item,
-			.property = name,
-			.quantity = own};
+		struct input value = {.symbol = name, .name = name, .whose = item->tag, .item = item, .quantity = own};
 		add_working(workings, item, c, &value);
 	}
 }

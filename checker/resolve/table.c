@@ -1,5 +1,6 @@
 #include "resolve/table.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/name.h"
@@ -9,9 +10,9 @@
 
 struct cell {
 	const struct name *name; /* NULL: free */
-	size_t item;
-	int operating_case;
 	const struct quantity *quantity;
+	uint32_t item; /* by its index */
+	int operating_case;
 };
 
 /* The items of one kind. */
@@ -262,7 +263,7 @@ static inline struct cell *cell_at(const struct table *table, size_t item, int o
 
 static void make_room(struct table *table)
 {
-	if (2 * (table->cell_count + 1) <= table->cell_capacity)
+	if (4 * (table->cell_count + 1) <= 3 * table->cell_capacity)
 		return;
 	struct cell *before = table->cells;
 	size_t old = table->cell_capacity;
@@ -348,6 +349,8 @@ void table_set_varying(struct table *table, const struct item *item)
 static void put(struct table *table, const struct item *item, int operating_case, const struct name *name,
 	const struct quantity *quantity)
 {
+	if (item->index > UINT32_MAX)
+		abort(); /* no description has so many */
 	make_room(table);
 	if (operating_case != EVERY_CASE)
 		note_varying(table, item->index);
@@ -357,7 +360,7 @@ static void put(struct table *table, const struct item *item, int operating_case
 	struct cell *cell = cell_at(table, item->index, operating_case, name);
 	table->cell_count += cell->name == NULL;
 	*cell = (struct cell){
-		.name = name, .item = item->index, .operating_case = operating_case, .quantity = quantity};
+		.name = name, .quantity = quantity, .item = (uint32_t)item->index, .operating_case = operating_case};
 }
 
 void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
@@ -453,7 +456,7 @@ const struct quantity *table_lacking(
 	const struct quantity *known = table_peek(*table->lacking, item, (int)kind, name);
 	if (known)
 		return known;
-	const char *kept = arena_copy(table->arena, name); /* a rule that asks may be gone before the table */
+	const char *kept = name_find(name)->text; /* a rule that asks may be gone before the table */
 	known = quantity_lacking(table->arena, kind, item_lacks(table->arena, item, kept));
 	table_put(*table->lacking, item, (int)kind, kept, known);
 	return known;
@@ -543,20 +546,29 @@ static bool same_quantity(const struct quantity *a, const struct quantity *b)
 			text_same(a->reason, b->reason));
 }
 
+static bool puts_other(const struct table *table, const struct item *item, int operating_case, const struct name *name,
+	const struct quantity *quantity)
+{
+	if (operating_case == EVERY_CASE)
+		return true;
+	tell_peek(table, item, name, false);
+	if (look_here(table, item, operating_case, name))
+		return true;
+	tell_peek(table, item, name, false);
+	return !same_quantity(peek(table, item, EVERY_CASE, name), quantity);
+}
+
+bool table_puts(const struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity)
+{
+	return puts_other(table, item, operating_case, name_find(name), quantity);
+}
+
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
 	const struct name *known = name_find(name);
-	bool own = operating_case == EVERY_CASE;
-	if (!own) {
-		tell_peek(table, item, known, false);
-		own = look_here(table, item, operating_case, known);
-	}
-	if (!own) {
-		tell_peek(table, item, known, false);
-		own = !same_quantity(peek(table, item, EVERY_CASE, known), quantity);
-	}
-	if (own)
+	if (puts_other(table, item, operating_case, known, quantity))
 		put(table, item, operating_case, known, quantity);
 }
 

@@ -108,7 +108,11 @@ const struct item *table_sole(const struct table *table, const char *kind);
 void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 
-/* As table_put, unless the value for every case is the same already and none was put for this case before. */
+/* Not where the value for every case is the same already and none was put for this case before. */
+bool table_puts(const struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity);
+
+/* As table_put, where table_puts says so. */
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 

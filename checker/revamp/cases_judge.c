@@ -109,8 +109,8 @@ static double missed(const struct solved_value *value)
 
 static const struct solved_value *base_value(const struct cases *cases, const struct input *input)
 {
-	for (size_t i = 0; input->item && input->property && i < cases->value_count; i++)
-		if (strcmp(cases->values[i].name, input->property) == 0 &&
+	for (size_t i = 0; input->item && input->whose && i < cases->value_count; i++)
+		if (strcmp(cases->values[i].name, input->name) == 0 &&
 			strcmp(cases->values[i].of->tag, input->item->tag) == 0)
 			return &cases->values[i];
 	return NULL;
@@ -138,7 +138,13 @@ static const struct solved_value *most_missed(
 static const char *base_words(struct arena *arena, const struct cases *cases, const struct finding *finding)
 {
 	enum { DEPTH = 6 };
-	const struct solved_value *worst = most_missed(cases, finding->inputs, finding->input_count, DEPTH);
+	const struct solved_value *worst = NULL;
+	for (size_t i = 0; i < finding->input_count; i++) {
+		const struct input input = finding_input(finding, i);
+		const struct solved_value *found = most_missed(cases, &input, 1, DEPTH);
+		if (found && missed(found) > (worst ? missed(worst) : 0))
+			worst = found;
+	}
 	if (!worst)
 		return "";
 	double apart = fabs(worst->base - worst->stated);
@@ -163,11 +169,11 @@ static const char *moved_words(struct arena *arena, const struct finding *before
 		return "";
 	for (size_t i = 0; i < now->input_count; i++)
 		for (size_t k = 0; k < before->input_count; k++) {
-			const struct input *was = &before->inputs[k], *is = &now->inputs[i];
-			if (is->property && text_same(was->name, is->name) && differ(was->quantity, is->quantity))
-				text_addf(&words, "%s%s %s -> %s", words.length ? ", " : "", is->name,
-					quantity_show_first(arena, was->quantity),
-					quantity_show_first(arena, is->quantity));
+			const struct input was = finding_input(before, k), is = finding_input(now, i);
+			if (is.whose && input_same_name(&was, &is) && differ(was.quantity, is.quantity))
+				text_addf(&words, "%s%s %s -> %s", words.length ? ", " : "", input_name(arena, &is),
+					quantity_show_first(arena, was.quantity),
+					quantity_show_first(arena, is.quantity));
 		}
 	return words.length ? words.data : "";
 }

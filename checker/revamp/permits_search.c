@@ -61,10 +61,11 @@ static bool breaks_a_balance(const struct judged_before *before, const struct ju
 		bool departed = false;
 		if (finding->verdict != VERDICT_DEPARTS || !screening_is_balance(finding->rule))
 			continue;
-		for (size_t k = 0; k < before->count && !departed; k++)
-			departed = before->findings[k].rule == finding->rule &&
-				before->findings[k].verdict == VERDICT_DEPARTS &&
-				text_same(before->findings[k].item->tag, finding->item->tag);
+		for (size_t k = 0; k < before->count && !departed; k++) {
+			const struct finding *was = judged_finding(before, k);
+			departed = was->rule == finding->rule && was->verdict == VERDICT_DEPARTS &&
+				text_same(was->item->tag, finding->item->tag);
+		}
 		if (!departed)
 			return true;
 	}
@@ -368,8 +369,7 @@ static bool is_borne_out(struct search *search, const struct point *point, struc
 	struct problems problems = {.arena = &another};
 	const struct assessed whole =
 		stages_judge(&another, description_at(&another, search, point), asking->review->catalogue, &problems);
-	const struct judged_before before = {
-		asking->review->table, asking->review->judgement.as_judged, asking->review->judgement.count};
+	const struct judged_before before = judgement_before(asking->review->table, &asking->review->judgement);
 	const struct finding *finding = whole.table ? same_finding(&whole.judgement, search->finding) : NULL;
 	bool borne_out = whole.table &&
 		permit_contradictions(whole.table) <= permit_contradictions(asking->review->table) &&

@@ -408,7 +408,7 @@ static void judge_first(struct scan *scan)
 			continue;
 		at.table = lineage_learn(scan->lineage, arena, at.resolved);
 		struct judgement judgement = judge_verdicts(arena, scan->setup->catalogue, at.table, EVERY_CASE, NULL);
-		scan->first = (struct judged_before){at.table, judgement.as_judged, judgement.count};
+		scan->first = judgement_before(at.table, &judgement);
 	}
 }
 

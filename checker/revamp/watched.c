@@ -19,8 +19,7 @@ struct watched watched_open(struct arena *arena, const struct element *unit, con
 
 struct judged_before watched_before(const struct watched *watched)
 {
-	const struct judgement *judgement = &watched->as_it_is.judgement;
-	return (struct judged_before){watched->as_it_is.table, judgement->as_judged, judgement->count};
+	return judgement_before(watched->as_it_is.table, &watched->as_it_is.judgement);
 }
 
 struct assessed_unit watched_vary(

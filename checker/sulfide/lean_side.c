@@ -212,7 +212,7 @@ static void put_claim(struct table *table, const struct overstripping *answers, 
 		.word = claim->sentence.words,
 		.formula = &formulas[FORMULA_FILM_WINDOW],
 		.inputs = inputs,
-		.input_count = count};
+		.input_count = (uint32_t)count};
 	scene_put(&scene, "film-answer", answer);
 	if (isnan(claim->over_allowed)) {
 		struct missing missing = {.reason = "the claimed loading is not a number, or more than an amine holds"};

@@ -203,15 +203,15 @@ static void add_origin(struct page *page, xmlNode *parent, const struct quantity
 /* The same property, of whichever item: then the item says it all. */
 static bool same_property(const struct input *a, const struct input *b)
 {
-	return a->item && b->item && text_same(a->property, b->property);
+	return a->item && b->item && text_same(input_property(a), input_property(b));
 }
 
 /* What it is called in the words of the trade: "velocity of 2-P-1". */
 static const char *called(struct page *page, const struct input *input)
 {
-	if (!input->item || !input->property)
-		return input->name;
-	return arena_of(page->arena, title_of(page->arena, input->property), input->item->tag);
+	if (!input->item || !input->whose)
+		return input_name(page->arena, input);
+	return arena_of(page->arena, title_of(page->arena, input->name), input->item->tag);
 }
 
 static void add_input(struct page *page, xmlNode *cell, const struct input *input, const char *assumed)
@@ -379,7 +379,7 @@ static const char *cases_of(struct page *page, const struct input *origin, const
 	size_t all = table_case_count(table), count = 0;
 	struct text text = text_in(page->arena);
 	for (int c = 0; origin->item && c < (int)all; c++)
-		if (table_get(table, origin->item, c, origin->property) == origin->quantity)
+		if (table_get(table, origin->item, c, input_property(origin)) == origin->quantity)
 			text_addf(&text, "%s%s", count++ ? ", " : "", table_case(table, c)->id);
 	return count == all ? "every case" : count ? text.data : working_case(page->review, working);
 }

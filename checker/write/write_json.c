@@ -118,14 +118,15 @@ static const char *knowledge_word(const struct quantity *quantity)
  * What went into a finding or a number, and how it is known: by which document and where in which file, or why assumed. `assumed`:
  * why it is taken for the case of a working, or NULL.
  */
-static void input_row(struct json_out *out, const struct input *input, const char *assumed)
+static void input_row(struct writer *writer, const struct input *input, const char *assumed)
 {
+	struct json_out *out = writer->out;
 	const struct quantity *quantity = input->quantity;
 	bool stated = quantity && quantity->known == STATED, placed = stated && quantity->place.line > 0;
 	const char *reason = quantity && !stated ? quantity->reason : NULL;
 	json_out_object(out, NULL);
 	json_out_words(out, "symbol", input->symbol);
-	json_out_words(out, "name", input->name);
+	json_out_words(out, "name", input_name(&writer->arena, input));
 	put_value(out, quantity);
 	json_out_words(out, "known", assumed ? "assumed" : knowledge_word(quantity));
 	json_out_words_or_null(out, "reason", assumed ? assumed : reason);
@@ -189,8 +190,10 @@ static void finding_row(struct writer *writer, const struct finding *finding)
 	json_out_words(writer->out, "message", finding->message);
 	json_out_words(writer->out, "remedy", finding->remedy);
 	json_out_array(writer->out, "inputs");
-	for (size_t i = 0; i < told; i++)
-		input_row(writer->out, &finding->inputs[i], NULL);
+	for (size_t i = 0; i < told; i++) {
+		const struct input input = finding_input(finding, i);
+		input_row(writer, &input, NULL);
+	}
 	json_out_end(writer->out);
 	missing_rows(writer, finding);
 	json_out_words_or_null(writer->out, "assumed", finding->assumed);
@@ -278,7 +281,7 @@ static void working_row(struct writer *writer, const struct working *working)
 	json_out_words_or_null(writer->out, "case",
 		working->operating_case == EVERY_CASE ? NULL
 						      : table_case(writer->review->table, working->operating_case)->id);
-	json_out_words(writer->out, "name", working->value.name);
+	json_out_words(writer->out, "name", input_name(&writer->arena, &working->value));
 	put_value(writer->out, quantity);
 	const struct quantity *second = quantity->second;
 	bool number = second && kind_is_number(second->kind);
@@ -291,7 +294,7 @@ static void working_row(struct writer *writer, const struct working *working)
 	json_out_words_or_null(writer->out, "source", quantity->formula ? quantity->formula->source : NULL);
 	json_out_array(writer->out, "inputs");
 	for (size_t i = 0; i < quantity->input_count; i++)
-		input_row(writer->out, &quantity->inputs[i],
+		input_row(writer, &quantity->inputs[i],
 			working_assumption(&writer->arena, writer->review->table, working, &quantity->inputs[i]));
 	json_out_end(writer->out);
 	json_out_end(writer->out);
