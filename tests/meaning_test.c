@@ -115,7 +115,41 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Tag;Description;warm ein/aus \u00b0C;kalt ein/aus \u00b0C\nE-3;Lean amine cooler;91 / 45;28 / 38\n",
 			"medium-inlet-temperature=\"28 degC\" medium-outlet-temperature=\"38 degC\"", "=\"91 degC / "},
 		{"Tag,Description,Tubes: T in (degC),Tubes: T out (degC)\nE-3,Lean/rich exchanger,70,98\n",
-			"<tube-side temperature=\"98 degC\"", "70 degC"},
+			"<tube-side inlet-temperature=\"70 degC\" outlet-temperature=\"98 degC\"", " temperature="},
+		/* a row for each side: what leaves the water is no outlet of the cooler; "in" beside "out" is an inlet */
+		{"Tag,Service,Side,Fluid,T in \u00b0C,T out \u00b0C,P in barg,P out barg\n"
+		 "E-7,Lean amine cooler,Shell,Cooling water,28,38,4.5,3.9\n,,Tube,Lean amine,84,45,9.1,8.2\n",
+			"<shell-side service=\"cooling water\" inlet-temperature=\"28 degC\" outlet-temperature=\"38 "
+			"degC\" inlet-pressure=\"4.5 barg\" outlet-pressure=\"3.9 barg\"",
+			"name=\"Lean amine cooler\" outlet-temperature"},
+		{"Tag,Service,T in degC\nE-7,Lean amine cooler,84\n", "temperature=\"84 degC\"", "inlet-temperature"},
+		/* hot and cold: by the medium, by steam, by the fluid of a side, and of a lean/rich exchanger by themselves */
+		{"ITEM,SERVICE,HOT SIDE,,,COLD SIDE,,DUTY\n,,FLUID,FLOW,T IN,FLUID,T "
+		 "IN,\n,,,lb/h,\u00b0F,,\u00b0F,MMBtu/h\n"
+		 "E-3,AMINE REBOILER,50# STEAM,26500,298,LEAN DEA,248,24.0\n",
+			"heating-medium=\"steam\" steam-flow=\"26500 lb/h\" steam-temperature=\"298 degF\" "
+			"duty=\"24.0 MMBtu/h\"",
+			"medium-"},
+		{"Item,Service,Hot side T in (degC),Hot side T out (degC),Cold side T in (degC),Cold side T out "
+		 "(degC)\n"
+		 "E-3,Lean/rich exchanger,120,85,60,95\n",
+			"hot-inlet-temperature=\"120 degC\" hot-outlet-temperature=\"85 degC\" "
+			"cold-inlet-temperature=\"60 degC\" cold-outlet-temperature=\"95 degC\"",
+			" temperature="},
+		{"Item,Service,Shell side fluid,Tube side fluid,Hot side fluid,Hot side T in (degC)\n"
+		 "E-3,Lean/rich exchanger,Rich amine,Lean amine,Lean amine,120\n",
+			"<tube-side service=\"lean\" inlet-temperature=\"120 degC\"", "hot-inlet"},
+		/* a form with a column for each side; what it says of the whole is of the whole */
+		{"Apparat;W-21;;\nBenennung;L\u00f6sung/L\u00f6sung-W\u00e4rmetauscher;;\n;;Mantelseite;Rohrseite\n"
+		 "Medium;;Reichl\u00f6sung;Magerl\u00f6sung\nDurchsatz;kg/h;150000;146000\n"
+		 "Eintrittstemperatur;\u00b0C;58;122\nWerkstoff;;P265GH;1.4571\nFl\u00e4che;m2;380;\n",
+			"area=\"380 m2\"", "area=\"380 m2\"/>"},
+		{"Apparat;W-21;;\nBenennung;L\u00f6sung/L\u00f6sung-W\u00e4rmetauscher;;\n;;Mantelseite;Rohrseite\n"
+		 "Medium;;Reichl\u00f6sung;Magerl\u00f6sung\nDurchsatz;kg/h;150000;146000\n"
+		 "Eintrittstemperatur;\u00b0C;58;122\nWerkstoff;;P265GH;1.4571\nFl\u00e4che;m2;380;\n",
+			"<tube-side service=\"lean\" flow=\"146000 kg/h\" inlet-temperature=\"122 degC\" "
+			"material=\"316Ti\" grade=\"1.4571\"",
+			NULL},
 		/* a steel is no number of tubes */
 		{"Tag,Description,Tubes,Shell\nE-3,Reboiler,1.4404,P265GH\n", "<tube-side material=\"316L\"",
 			"tubes=\""},
@@ -136,6 +170,50 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Date,Sample,H2S mol/mol,CO2 mol/mol\n2025-01-14,lean,0.1,0.02\n2025-03-14,lean,<0.1,0.02\n",
 			"date=\"2025-01-14\" loading=\"0.12\"", "date=\"2025-03-14\" loading=\"0.12\""},
 		{"Date,Sample,Fe mg/kg\n2025-01-14,lean,4\n2025-01-14,rich,6\n", "iron=\"4 ppmw\"", "iron=\"6"},
+		/* cards: a form a sample; limits and results of before are no results; several figures without headings are left */
+		{"Sample point,Lean amine ex cooler,\nSampled,2025-03-04 07:30,\nAmine strength,44.8,wt%\nHSS,1.9,wt% "
+		 "as MDEA\n"
+		 "Iron,4.2,mg/l\n,,\nSample point,Lean amine ex cooler,\nSampled,2025-04-08 07:15,\nAmine "
+		 "strength,45.3,wt%\n"
+		 "HSS,2.1,wt% as MDEA\nIron,4.9,mg/l\n",
+			"<dated-analysis date=\"2025-04-08\" strength=\"45.3 wt%\" salts=\"2.1 wt%\" salts-as=\"MDEA\" "
+			"iron=\"4.9 mg/L\"",
+			"<stated"},
+		{"Date,14-Jan-2026,,\nParameter,Unit,Lean amine,Rich amine\nMDEA,wt%,44,43\nLoading,mol/mol,0.01,0.41\n"
+		 "Chloride,ppmw,800,790\n",
+			"strength=\"44 wt%\" loading=\"0.01 mol/mol\" chloride=\"800 ppmw\"", "loading=\"0.41"},
+		{"Rich amine,,,\nDate,14-Jan-2026,,\nMDEA,44,wt%,\nLoading,0.41,mol/mol,\nChloride,800,ppmw,\n",
+			"Rich amine: Loading 0.41 mol/mol", "loading=\"0.41"},
+		{"Sample,Lean amine,,,\nDate,14-Jan-2026,,,\nTest,Limit,Result,Unit,Last month\nMDEA,50,44,wt%,45\n"
+		 "Loading,0.02,0.01,mol/mol,0.015\nChloride,1000,800,ppmw,750\n",
+			"strength=\"44 wt%\" loading=\"0.01 mol/mol\" chloride=\"800 ppmw\"", "=\"50 wt%"},
+		{"Sample,Lean amine,,\nDate,14-Jan-2026,,\nMDEA,50,44,wt%\nLoading,0.02,0.01,mol/mol\n"
+		 "Chloride,1000,800,ppmw\n",
+			"<unit", "strength=\"50"},
+		/* metals by their standard; clad with its thickness; a part of the wall alone, or two metals of a pump, are left */
+		{"Tag,Description,Material\nV-1,Flash drum,CS + 3 mm 316L clad\n",
+			"material=\"carbon steel\" cladding=\"316L\" cladding-type=\"clad\" cladding-thickness=\"3 "
+			"mm\"",
+			NULL},
+		{"Tag,Description,Material\nV-1,Flash drum,SA-516-70N + 904L weld overlay 4 mm\n",
+			"cladding=\"904L\" cladding-type=\"overlay\" cladding-thickness=\"4 mm\" grade=\"SA-516-70N\"",
+			NULL},
+		{"Tag,Description,Material\nV-1,Flash drum,316L clad CS\n",
+			"material=\"carbon steel\" cladding=\"316L\"", "material=\"316L"},
+		{"Tag,Description,Material\nV-1,Flash drum,SA-516 70 + 316L overlay bottom\n",
+			"Material: SA-516 70 + 316L overlay bottom", "cladding="},
+		{"Tag,Description,Material\nP-1,Lean amine pump,A216 WCB / CF8M\n", "Material: A216 WCB / CF8M",
+			"material="},
+		{"Tag,Description,Material\nV-1,Flash drum,A240-316L\n", "material=\"316L\"", NULL},
+		{"Tag,Description,Material\nV-1,Flash drum,A312 TP316L / 1.4404\n", "material=\"316L\"", NULL},
+		{"Tag,Description,Material\nV-1,Flash drum,A516 TP316L\n", "A516 TP316L", "material="},
+		{"Tag,Description,Material\nV-1,Flash drum,A312 TP316L / 1.4462\n", "A312 TP316L / 1.4462",
+			"material="},
+		/* diameter and length without a unit: only where nothing but millimetres is possible */
+		{"Tag,Description,Size\nV-1,Flash drum,1200 ID x 4500 T/T\n", "diameter=\"1200 mm\" length=\"4500 mm\"",
+			NULL},
+		{"Tag,Description,Size\nV-1,Flash drum,120 ID x 480 T/T\n", "Size: 120 ID x 480 T/T", "diameter"},
+		{"Tag,Description,Size\nP-1,Lean amine pump,3 x 50%\n", "installed=\"3\" in-use=\"2\"", "diameter"},
 		/* the class in the number of a line, its two ends */
 		{"Line No.,From / To,Op. temp. (degC)\n6\"-AR-37004-D2A-H,C-1 / LV-1,70\n",
 			"size=\"NPS 6\" piping-class=\"D2A\"", NULL},

@@ -238,7 +238,7 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		/* the inlet, which the outlet beside it tells, is not the operating temperature */
 		{"Tag,Service,SHELL SIDE,,TUBE SIDE,\n,,Temp. in degF,Temp. out degF,Temp. in degF,Temp. out degF\n"
 		 "E-7,Lean/rich exchanger,246,188,141,203\n",
-			"temperature=\"141", NULL},
+			" temperature=\"141", NULL},
 		/* highest allowed, and no side: in German plainly, otherwise only beside no shell side */
 		{"Tag;Service;zul. Druck PS barg;zul. Temp. TS degC\nE-7;Reboiler;9;140\n", "<tube-side", NULL},
 		{"Tag;Service;Design temp. TS degC\nE-7;Reboiler;140\n", "design-temperature=", "kept as notes"},

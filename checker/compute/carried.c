@@ -118,6 +118,36 @@ static void compare_temperature(const struct scene *scene)
 		meeting_put(scene->into, &meeting, title_of(scene), NULL);
 }
 
+/* What a side states of one end beside the stream that it names there. */
+static void compare_end(const struct scene *scene, const char *end, const char *name, const char *there)
+{
+	const struct quantity *own = own_value(scene, name);
+	const struct item *stream = own ? table_follow(scene->table, scene->item, scene->operating_case, end) : NULL;
+	const struct quantity *of_stream = stream ? scene_get_of(scene, stream, there) : NULL;
+
+	if (!own || !is_number(of_stream) || !is_number(own) || !is_first_or_stated(scene, name))
+		return;
+	struct meeting meeting = meeting_with(scene, name, own, stream, of_stream);
+	meeting.other = side_of(stream, there, of_stream);
+	if (own->kind == KIND_TEMPERATURE)
+		meeting.allowed = TEMPERATURE_ALONG;
+	else
+		meeting.allowed = fmax(PRESSURE_ALONG, PRESSURE_SHARE_ALONG * fmax(own->si, of_stream->si));
+	meeting_read(scene->table, &meeting);
+	if (meeting_agrees(&meeting) == NO)
+		meeting_put(scene->into, &meeting, title_of(scene), NULL);
+}
+
+static void compare_ends(const struct scene *scene)
+{
+	if (!item_in(scene->item, CLASS_SIDE))
+		return;
+	compare_end(scene, "inlet", "inlet-temperature", "temperature");
+	compare_end(scene, "outlet", "outlet-temperature", "temperature");
+	compare_end(scene, "inlet", "inlet-pressure", "pressure");
+	compare_end(scene, "outlet", "outlet-pressure", "pressure");
+}
+
 static bool crosses_a_valve(const struct scene *scene)
 {
 	size_t end = table_parts_end(scene->table, scene->item);
@@ -297,6 +327,7 @@ static void of_carrier(const struct scene *scene)
 	compare_flow(scene, stream_touching(scene), false);
 	compare_temperature(scene);
 	compare_pressure(scene);
+	compare_ends(scene);
 	compare_service(scene);
 }
 

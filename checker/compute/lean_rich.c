@@ -7,6 +7,7 @@
 #include "compute/discrepancy.h"
 #include "compute/derived.h"
 #include "compute/exchange_side.h"
+#include "compute/side_ends.h"
 
 /* ---- pure functions ---- */
 
@@ -91,14 +92,20 @@ double exchange_fouled_outlet(
 
 /* ---- the table ---- */
 
-static const struct quantity *put_end(
-	const struct scene *scene, const char *name, const struct item *hot, const struct item *cold)
+static const struct quantity *put_difference(
+	const struct scene *scene, const char *name, struct input hot, struct input cold)
 {
-	struct input inputs[] = {input_rises(scene_input_of(scene, hot, "x", "temperature")),
-		input_falls(scene_input_of(scene, cold, "y", "temperature"))};
+	struct input inputs[] = {input_rises(hot), input_falls(cold)};
 
 	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - inputs[1].quantity->si,
 		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
+}
+
+static const struct quantity *put_end(
+	const struct scene *scene, const char *name, const struct item *hot, const struct item *cold)
+{
+	return put_difference(scene, name, scene_input_of(scene, hot, "x", "temperature"),
+		scene_input_of(scene, cold, "y", "temperature"));
 }
 
 static double passes_of(const struct scene *scene, const struct side *lean, const struct side *rich)
@@ -188,6 +195,45 @@ static void approach_of(const struct scene *scene, const struct quantity *hot, c
 	derived_judge(scene, "approach", CAREFUL_SMALLER, beside, 0);
 }
 
+static const struct quantity *put_lmtd(
+	const struct scene *scene, const struct quantity *hot, const struct quantity *cold)
+{
+	struct input ends[] = {input_rises(scene_input_is("d_1", "hot end", hot)),
+		input_rises(scene_input_is("d_2", "cold end", cold))};
+	approach_of(scene, hot, cold);
+	return scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, exchange_lmtd(hot->si, cold->si),
+		fmax(hot->uncertainty, cold->uncertainty) / 2, FORMULA_LMTD, ends, 2);
+}
+
+/* The four temperatures of two items by these names: lean in and out, rich in and out. False: one is not stated. */
+static bool of_four(
+	const struct scene *scene, const struct item *lean, const struct item *rich, const char *const names[4])
+{
+	const struct item *const items[] = {lean, lean, rich, rich};
+
+	for (size_t i = 0; i < 4; i++)
+		if (!scene_get_of(scene, items[i], names[i]))
+			return false;
+	put_lmtd(scene,
+		put_difference(scene, "hot-end-approach", scene_input_of(scene, lean, "x", names[0]),
+			scene_input_of(scene, rich, "y", names[3])),
+		put_difference(scene, "cold-end-approach", scene_input_of(scene, lean, "x", names[1]),
+			scene_input_of(scene, rich, "y", names[2])));
+	return true;
+}
+
+/* Where the sides name no streams: by what they state of their own ends, else by what the exchanger states of what is hot and cold. */
+static void of_own_ends(const struct scene *scene)
+{
+	static const char *const ends[] = {
+		"inlet-temperature", "outlet-temperature", "inlet-temperature", "outlet-temperature"};
+	static const char *const by_heat[] = {
+		"hot-inlet-temperature", "hot-outlet-temperature", "cold-inlet-temperature", "cold-outlet-temperature"};
+
+	if (!of_four(scene, side_of_service(scene, "lean"), side_of_service(scene, "rich"), ends))
+		of_four(scene, scene->item, scene->item, by_heat);
+}
+
 static void of_exchanger(const struct scene *scene)
 {
 	const char *service = table_word(scene->table, scene->item, scene->operating_case, "service");
@@ -196,8 +242,10 @@ static void of_exchanger(const struct scene *scene)
 		return;
 	derived_judge_as_stated(scene, "approach", KIND_TEMPERATURE_DIFFERENCE);
 	struct side lean = side_called(scene, "lean"), rich = side_called(scene, "rich");
-	if (!lean.item || !rich.item)
+	if (!lean.item || !rich.item) {
+		of_own_ends(scene);
 		return;
+	}
 	const struct quantity *given = side_duty(scene, &lean, 1), *taken = side_duty(scene, &rich, -1);
 	scene_put(scene, "lean-duty", given);
 	scene_put(scene, "rich-duty", taken);
@@ -209,11 +257,7 @@ static void of_exchanger(const struct scene *scene)
 			scene_input_is("y", "heat given off by the lean side", given));
 	const struct quantity *hot = put_end(scene, "hot-end-approach", lean.in, rich.out);
 	const struct quantity *cold = put_end(scene, "cold-end-approach", lean.out, rich.in);
-	struct input ends[] = {input_rises(scene_input_is("d_1", "hot end", hot)),
-		input_rises(scene_input_is("d_2", "cold end", cold))};
-	approach_of(scene, hot, cold);
-	const struct quantity *lmtd = scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE,
-		exchange_lmtd(hot->si, cold->si), fmax(hot->uncertainty, cold->uncertainty) / 2, FORMULA_LMTD, ends, 2);
+	const struct quantity *lmtd = put_lmtd(scene, hot, cold);
 	put_transfer(scene, given, lmtd, put_correction(scene, &lean, &rich), &lean, &rich);
 }
 

@@ -109,12 +109,16 @@ static size_t row_by_side(const struct scene *scene, const struct item *side)
 static void complete_ends(const struct scene *scene, const struct item *side, size_t row)
 {
 	const struct item *basis = table_sole(scene->table, "basis");
+	complete(scene, "medium-inlet-temperature", side, "inlet-temperature");
+	complete(scene, "medium-outlet-temperature", side, "outlet-temperature");
+	complete(scene, "medium-flow", side, "mass-flow");
 	complete(scene, "medium-inlet-temperature", end_of(scene, side, "inlet"), "temperature");
 	complete(scene, "medium-outlet-temperature", end_of(scene, side, "outlet"), "temperature");
 	complete(scene, "medium-flow", end_of(scene, side, "inlet"), "mass-flow");
 	complete(scene, "medium-inlet-temperature", scene->item, "hot-oil-temperature");
 	const struct item *inlet = end_of(scene, side, "inlet");
-	if (row < MEDIA && media[row].site && !scene_get_of(scene, inlet, "temperature"))
+	bool told = scene_get_of(scene, inlet, "temperature") || scene_get_of(scene, side, "inlet-temperature");
+	if (row < MEDIA && media[row].site && !told)
 		complete(scene, "medium-inlet-temperature", basis, media[row].site);
 }
 
@@ -227,11 +231,14 @@ static void duty(const struct scene *scene, enum medium medium)
 static struct input process_end(const struct scene *scene, const char *symbol, const char *end)
 {
 	const struct item *named = table_follow(scene->table, scene->item, scene->operating_case, end);
-	const struct item *side = end_of(scene, side_of(scene, false), end);
+	const struct item *process = side_of(scene, false), *side = end_of(scene, process, end);
+	const char *own = strcmp(end, "outlet") == 0 ? "outlet-temperature" : "inlet-temperature";
 	if (strcmp(end, "outlet") == 0 && scene_get(scene, "outlet-temperature"))
 		return scene_input(scene, symbol, "outlet-temperature");
 	if (side)
 		return scene_input_of(scene, side, symbol, "temperature");
+	if (scene_get_of(scene, process, own))
+		return scene_input_of(scene, process, symbol, own);
 	if (strcmp(end, "inlet") == 0)
 		named = table_follow(scene->table, scene->item, scene->operating_case, "acid-gas");
 	if (item_is(named, "stream"))

@@ -12,6 +12,7 @@
 #include "compute/loadings.h"
 #include "compute/mixing.h"
 #include "compute/share.h"
+#include "compute/side_ends.h"
 #include "compute/solvent.h"
 #include "compute/vapour.h"
 #include "resolve/equipment.h"
@@ -560,6 +561,7 @@ void streams_compute(struct table *table)
 	scene_each(table, of_gas);
 	streams_in_order(table);
 	scene_each(table, flow_stated_further_on);
+	side_ends_compute(table);
 	scene_each(table, of_carrier);
 	scene_each(table, of_vessel);
 	scene_each(table, of_pump);

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "import/card.h"
 #include "import/form.h"
 #include "import/listed.h"
 
@@ -299,9 +300,34 @@ static struct spans column_parts(struct cutting *cutting, const struct sheet *sh
 	return parts;
 }
 
+/* Where a list begins, as of nozzles, below a form that its rows would hide; 0: there is none. */
+static size_t list_below_form(struct cutting *cutting, const struct sheet *sheet)
+{
+	enum { LEAST = 3, MOST_ROWS = 200 }; /* more are no data sheet */
+	for (size_t i = LEAST; i < sheet->rows && sheet->rows <= MOST_ROWS; i++) {
+		if (filled_in(sheet, i) < LEAST || !is_head(cutting, sheet, i))
+			continue;
+		size_t begins = i;
+		while (begins > 1 && filled_in(sheet, begins - 1) == 1)
+			begins--;
+		const struct sheet *above = part_of(cutting, sheet, (struct span){.from = 0, .to = begins}, false);
+		if (begins >= LEAST && form_unfold(cutting->arena, cutting->words, above) != above)
+			return begins;
+	}
+	return 0;
+}
+
 static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth)
 {
-	const struct sheet *unfolded = form_unfold(cutting->arena, cutting->words, sheet);
+	const struct sheet *card = card_unfold(cutting->arena, cutting->words, sheet);
+	const struct sheet *unfolded = card != sheet ? card : form_unfold(cutting->arena, cutting->words, sheet);
+	size_t below = depth && card == sheet ? list_below_form(cutting, sheet) : 0;
+	if (below) {
+		cut(cutting, part_of(cutting, sheet, (struct span){.from = 0, .to = below}, false), depth - 1);
+		cut(cutting, part_of(cutting, sheet, (struct span){.from = below, .to = sheet->rows}, false),
+			depth - 1);
+		return;
+	}
 	depth = unfolded != sheet ? 0 : depth; /* its items are no lists */
 	for (int columns = 1; columns >= 0 && depth; columns--) {
 		struct spans parts = columns ? column_parts(cutting, sheet) : row_parts(cutting, sheet);

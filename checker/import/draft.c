@@ -378,6 +378,30 @@ static void write_plain(struct writing *writing, struct text *out)
 	}
 }
 
+/* The first that is said of it in this case, in whatever document: it holds there, and is no second statement of another case. */
+static bool is_first_in_case(const struct writing *writing, size_t at)
+{
+	const struct draft_value *value = &writing->item->values[at];
+	if (!value->of_case || is_of_first_case(writing, value->of_case) ||
+		!can_differ(writing->item, value->attribute))
+		return false;
+	for (size_t k = 0; k < writing->item->count; k++) {
+		const struct draft_value *other = &writing->item->values[k];
+		bool before = k < at || strcmp(other->document, writing->own) == 0;
+		if (k != at && before && !other->dropped && strcmp(other->attribute, value->attribute) == 0 &&
+			text_same(other->of_case, value->of_case))
+			return false;
+	}
+	return true;
+}
+
+static bool holds_in_case(const struct writing *writing, size_t at, const char *of_case)
+{
+	const struct draft_value *value = &writing->item->values[at];
+	return !value->dropped && !writing->written[at] && text_same(value->of_case, of_case) &&
+		(is_own(writing, at) || is_first_in_case(writing, at));
+}
+
 /* The first case says the same? Then it is no news of another one, unless a whole row of them comes again. */
 static bool is_news(const struct writing *writing, const char *of_case)
 {
@@ -386,7 +410,7 @@ static bool is_news(const struct writing *writing, const char *of_case)
 	for (size_t i = 0; i < writing->item->count; i++) {
 		const struct draft_value *value = &writing->item->values[i];
 		bool same = false;
-		if (value->dropped || writing->written[i] || !text_same(value->of_case, of_case) || !is_own(writing, i))
+		if (!holds_in_case(writing, i, of_case))
 			continue;
 		for (size_t k = 0; k < writing->item->count; k++)
 			same = same ||
@@ -400,25 +424,34 @@ static bool is_news(const struct writing *writing, const char *of_case)
 	return repeated >= ROW_REPEATED;
 }
 
-/* Of one case of the item's own document. */
-static void write_in(struct writing *writing, struct text *out, int depth, const char *of_case)
+/* Of one case, what one document says of it: the item's own, or another from `at` on. */
+static void write_in_of(struct writing *writing, struct text *out, int depth, size_t at)
 {
-	bool begun = false, news = is_news(writing, of_case);
-	for (size_t i = 0; i < writing->item->count; i++) {
+	const struct draft_value *first = &writing->item->values[at];
+	text_addf(out, "\n%*s<in", 2 * depth, "");
+	add_attribute(out, "case", first->of_case);
+	for (size_t i = at; i < writing->item->count; i++) {
 		const struct draft_value *value = &writing->item->values[i];
-		if (!news && text_same(value->of_case, of_case) && is_own(writing, i))
-			writing->written[i] = true; /* as in the first case */
-		if (value->dropped || writing->written[i] || !text_same(value->of_case, of_case) || !is_own(writing, i))
+		if (strcmp(value->document, first->document) != 0 || !holds_in_case(writing, i, first->of_case))
 			continue;
-		if (!begun) {
-			text_addf(out, "\n%*s<in", 2 * depth, "");
-			add_attribute(out, "case", of_case);
-		}
-		begun = writing->written[i] = true;
+		writing->written[i] = true;
 		add_attribute(out, value->attribute, value->value);
 	}
-	if (begun)
-		text_add(out, "/>");
+	if (strcmp(first->document, writing->own) != 0)
+		add_attribute(out, "data", arena_join(writing->draft->arena, first->document, "!", first->cells, ""));
+	text_add(out, "/>");
+}
+
+static void write_in(struct writing *writing, struct text *out, int depth, const char *of_case)
+{
+	bool news = is_news(writing, of_case);
+	for (size_t i = 0; i < writing->item->count; i++)
+		if (!news && text_same(writing->item->values[i].of_case, of_case) &&
+			(is_own(writing, i) || is_first_in_case(writing, i)))
+			writing->written[i] = true; /* as in the first case */
+	for (size_t i = 0; i < writing->item->count; i++)
+		if (holds_in_case(writing, i, of_case))
+			write_in_of(writing, out, depth, i);
 }
 
 /* One <stated>: all that the document of the value at `at` says of its case and that no other value of it says before. */

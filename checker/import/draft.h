@@ -1,9 +1,9 @@
 /*
  * A description in the making: items with what sheets state of them, each statement with its document and its cells.
  *
- * The first document that states anything of an item is its own (data="..."), with <in> for other operating cases; what any
- * other document, or the same one a second time, says of the same value is a second statement (<stated>): nothing is ever
- * overwritten. Items keep the order in which they came, in the order of their kinds; a line of the text is one item or one
+ * The first document that states anything of an item is its own (data="..."), with <in> for other operating cases; what is said
+ * first of another case holds there, whichever document says it. What any other document, or the same one a second time, says
+ * of the same value is a second statement (<stated>): nothing is ever overwritten. Items keep the order in which they came, in the order of their kinds; a line of the text is one item or one
  * statement.
  */
 #ifndef LEANRICH_IMPORT_DRAFT_H

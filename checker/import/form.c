@@ -10,8 +10,9 @@ struct form {
 	struct arena *arena;
 	const struct words *words;
 	const struct sheet *sheet;
-	bool labels[MOST_COLUMNS]; /* of the columns that hold labels */
-	size_t label_columns, keys, titles;
+	bool labels[MOST_COLUMNS];	 /* of the columns that hold labels */
+	const char *sides[MOST_COLUMNS]; /* what the columns of values of a side are headed with; NULL: of none */
+	size_t label_columns, keys, titles, side_columns;
 	struct sheet_cell *cells;
 	struct sheet_origin *origins;
 	size_t rows;
@@ -30,13 +31,46 @@ static bool is_label(const struct form *form, const struct sheet_cell *cell)
 		fields_find(form->arena, form->words, LISTS_EQUIPMENT, cell->text).name != NULL;
 }
 
-/* What stands beside it, up to the next column of labels, is one value, with its unit or without. */
+/* "Mantelseite", "Tube side" over values: which side they are of. */
+static bool heads_side(const struct form *form, const struct sheet_cell *cell)
+{
+	const char *concepts = cell->kind == SHEET_TEXT
+		? words_concepts(form->arena, form->words, words_fold(form->arena, cell->text))
+		: "";
+	return text_has_word("tube-side shell-side hot-side cold-side tubes shells", concepts);
+}
+
+/* What stands beside it, up to the next column of labels, is one value, with its unit or without; or one for each of two sides. */
 static bool has_value(const struct form *form, size_t row, size_t column)
 {
-	size_t values = 0;
-	for (size_t k = column + 1; k < form->sheet->columns && !form->labels[k]; k++)
-		values += sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k);
-	return values == 1 || values == 2;
+	size_t values = 0, of_sides = 0;
+	for (size_t k = column + 1; k < form->sheet->columns && !form->labels[k]; k++) {
+		bool filled = sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k);
+		bool of_side = k < MOST_COLUMNS && form->sides[k];
+		values += filled && !of_side;
+		of_sides += filled && of_side;
+	}
+	return of_sides ? values <= 1 : values == 1 || values == 2;
+}
+
+/* Two columns beside each other, one headed with each of two sides, no values above that. */
+static void find_sides(struct form *form)
+{
+	const struct sheet *sheet = form->sheet;
+	for (size_t i = 0; i < sheet->rows && !form->side_columns; i++) {
+		size_t found = 0, last = 0;
+		for (size_t k = 1; k < sheet->columns && k < MOST_COLUMNS; k++)
+			if (heads_side(form, sheet_at(sheet, i, k)) && !is_copy(sheet, i, k)) {
+				last = k;
+				found++;
+			}
+		if (found != 2 || form->labels[last])
+			continue;
+		for (size_t k = 1; k <= last; k++)
+			if (heads_side(form, sheet_at(sheet, i, k)) && !is_copy(sheet, i, k))
+				form->sides[k] = sheet_at(sheet, i, k)->text;
+		form->side_columns = found;
+	}
 }
 
 /* Columns most of whose words are labels, two of them at least in each. */
@@ -54,6 +88,41 @@ static void find_labels(struct form *form)
 		}
 		form->labels[k] = known > 1 && known >= others;
 		form->label_columns += form->labels[k];
+	}
+}
+
+/*
+ * "Oper. press. btm | 165", "Foam factor | 0.75" beside labels that are known: columns of words, some of them known, each of which
+ * has a label at its left in the same row and its own value at its right.
+ */
+static void find_paired_labels(struct form *form)
+{
+	const struct sheet *sheet = form->sheet;
+	size_t first = 0, known_columns = form->label_columns;
+	while (first < sheet->columns && first < MOST_COLUMNS && !form->labels[first])
+		first++;
+	for (size_t k = first + 2; known_columns && k + 1 < sheet->columns && k < MOST_COLUMNS; k++) {
+		size_t known = 0, paired = 0, others = 0;
+		for (size_t i = 0; i < sheet->rows && !form->labels[k] && !form->sides[k]; i++) {
+			const struct sheet_cell *cell = sheet_at(sheet, i, k);
+			bool words = cell->kind == SHEET_TEXT &&
+				!words_unit(form->arena, form->words, cell->text, true) &&
+				!strchr("0123456789<>~", *cell->text);
+			bool pair = words && sheet_at(sheet, i, first)->kind == SHEET_TEXT &&
+				sheet_at(sheet, i, first + 1)->kind + sheet_at(sheet, i, first + 2)->kind !=
+					SHEET_EMPTY &&
+				(sheet_at(sheet, i, k + 1)->kind != SHEET_EMPTY ||
+					(k + 2 < sheet->columns && sheet_at(sheet, i, k + 2)->kind != SHEET_EMPTY));
+			if (cell->kind == SHEET_EMPTY || is_copy(sheet, i, k))
+				continue;
+			known += is_label(form, cell);
+			paired += pair;
+			others += !pair;
+		}
+		if (known > 1 && paired > 3 * others) {
+			form->labels[k] = true;
+			form->label_columns++;
+		}
 	}
 }
 
@@ -84,7 +153,7 @@ static bool is_form(struct form *form)
 			without += !value;
 			form->keys += value && listed_is_key(form->arena, form->words, LISTS_EQUIPMENT, cell->text);
 		}
-	return with > 3 * without && (form->titles || (form->label_columns > 1 && form->keys));
+	return with > 3 * without && (form->titles || ((form->label_columns > 1 || form->side_columns) && form->keys));
 }
 
 static void put(struct form *form, size_t at, size_t row, size_t column)
@@ -94,10 +163,56 @@ static void put(struct form *form, size_t at, size_t row, size_t column)
 	form->origins[place] = sheet_origin(form->sheet, row, column);
 }
 
+/* "Flow | kg/h | 150000 | 146000" under the names of two sides: a label for each, "Shell side Flow". */
+static bool unfold_sides(struct form *form, size_t row, size_t from, size_t to)
+{
+	size_t unit = SIZE_MAX, begun = form->rows;
+	const struct sheet_cell *label = sheet_at(form->sheet, row, from);
+	bool sided = false;
+	for (size_t k = from + 1; k < to && k < MOST_COLUMNS; k++) {
+		const struct sheet_cell *cell = sheet_at(form->sheet, row, k);
+		bool side = form->sides[k] && cell->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k);
+		bool both = side && k + 1 < to && form->sides[k + 1] && is_copy(form->sheet, row, k + 1);
+		sided = sided || (side && !both);
+		if (!form->sides[k] && cell->kind != SHEET_EMPTY &&
+			words_unit(form->arena, form->words, cell->text, true))
+			unit = k;
+		if (heads_side(form, cell))
+			return false;
+	}
+	if (!sided || !is_label(form, label))
+		return false;
+	for (size_t k = from + 1; k < to && k < MOST_COLUMNS; k++) {
+		if (!form->sides[k] || sheet_at(form->sheet, row, k)->kind == SHEET_EMPTY ||
+			is_copy(form->sheet, row, k))
+			continue;
+		for (size_t i = 0; i < WIDTH; i++) {
+			form->cells[form->rows * WIDTH + i] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
+			form->origins[form->rows * WIDTH + i] = sheet_origin(form->sheet, row, k);
+		}
+		put(form, LABEL, row, from);
+		form->cells[form->rows * WIDTH + LABEL].text =
+			arena_join(form->arena, form->sides[k], " ", label->text, "");
+		if (unit != SIZE_MAX)
+			put(form, UNIT, row, unit);
+		for (size_t i = 0; i < VALUE; i++)
+			form->cells[form->rows * WIDTH + i].merged = form->rows > begun;
+		put(form, VALUE, row, k);
+		form->rows++;
+	}
+	return true;
+}
+
 /* From a label to the next: label, unit, value, and what more there is. */
 static void unfold(struct form *form, size_t row, size_t from, size_t to)
 {
 	size_t values = 0, filled = 0;
+	for (size_t k = from; k < to; k++)
+		if (form->side_columns && heads_side(form, sheet_at(form->sheet, row, k)) && k < MOST_COLUMNS &&
+			form->sides[k] && !is_label(form, sheet_at(form->sheet, row, from)))
+			return; /* the names of the sides */
+	if (unfold_sides(form, row, from, to))
+		return;
 	for (size_t k = 0; k < WIDTH; k++) {
 		form->cells[form->rows * WIDTH + k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
 		form->origins[form->rows * WIDTH + k] = sheet_origin(form->sheet, row, from);
@@ -260,9 +375,11 @@ const struct sheet *form_unfold(struct arena *arena, const struct words *words, 
 	struct form form = {.arena = arena, .words = words, .sheet = sheet};
 	if (sheet->columns < 2 || sheet->columns > MOST_COLUMNS || sheet->rows > MOST_ROWS)
 		return sheet;
-	struct long_list list;
+	struct long_list list = {.unit = SIZE_MAX};
 	bool is_long = find_long_list(&form, &list);
 	find_labels(&form);
+	find_sides(&form);
+	find_paired_labels(&form);
 	if (!is_long && !is_form(&form))
 		return sheet;
 	size_t most = sheet->rows * sheet->columns + 1;

@@ -37,6 +37,25 @@ static struct guess named(struct arena *arena, const char *name)
 	return guess;
 }
 
+/* "Brüdenkondensator", "Lösungsmitteltank": a word that ends in the name of a kind is of that kind, where nothing else says it. */
+static struct guess named_by_end(struct arena *arena, const char *name)
+{
+	static const char ends[] =
+		"kondensator|verdampfer|kuhler|pumpe|pumpen|behalter|filter|abscheider|warmetauscher|"
+		"warmeubertrager|vorwarmer|tank|absorber|regenerator|erhitzer";
+	enum { FEWEST_BEFORE = 3 };
+	const char *folded = words_fold(arena, name);
+	for (const char *word = folded; *word; word += strspn(word, " ")) {
+		size_t of_word = strcspn(word, " "), length;
+		const char *at = ends;
+		for (const char *end; (end = text_alternative(&at, &length));)
+			if (of_word >= length + FEWEST_BEFORE && strncmp(word + of_word - length, end, length) == 0)
+				return named(arena, arena_copy_span(arena, end, length));
+		word += of_word;
+	}
+	return (struct guess){.element = NULL};
+}
+
 /* The letters that a tag has before its number: "12-P-101A" P. */
 static const char *letters_of(struct arena *arena, const char *tag)
 {
@@ -66,6 +85,9 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 		return by_name;
 	if (by_class.element)
 		return by_class;
+	by_name = named_by_end(arena, name);
+	if (by_name.element)
+		return by_name;
 	const char *letters = letters_of(arena, tag);
 	for (size_t i = 0; i < COUNT(by_letter); i++)
 		if (strcmp(by_letter[i][0], letters) == 0)
@@ -150,6 +172,17 @@ static bool is_called_gas(struct arena *arena, const char *folded)
 	return false;
 }
 
+/* "Regenerator overhead", "Brüden": hot and wet, ahead of the condenser. The acid gas that leaves the unit is another stream. */
+static bool is_overhead(struct arena *arena, const char *folded)
+{
+	static const char columns[] = "regenerator|regen|stripper|still|desorber|regenerateur|regenerador",
+			  overhead[] =
+				  "overhead|ovhd|ovhds|overheads|oh|kopfprodukt|kopfdampf|bruden|tete|cabeza|tope|top",
+			  cooled[] = "condenser outlet|cooled|sru|claus|reflux drum|accumulator|condensate|reflux";
+	return words_within(arena, folded, columns) && words_within(arena, folded, overhead) &&
+		!words_within(arena, folded, cooled);
+}
+
 bool guess_is_acid_or_sour(struct arena *arena, const char *name)
 {
 	return words_within(arena, words_fold(arena, name), "sauergas|sauergase|zuurgas") > 0;
@@ -162,6 +195,8 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 	const char *service = guess_service(arena, name), *folded = words_fold(arena, name);
 	if (!service && words_within(arena, folded, "gas") && words_within(arena, folded, "sour|raw|sauer|acide|agrio"))
 		service = "sour gas"; /* "Sour fuel gas" */
+	if (is_overhead(arena, folded) && (!service || strcmp(service, "acid gas") == 0))
+		return (struct guess){.element = "gas", .word = "other", .by_name = true};
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};

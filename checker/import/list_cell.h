@@ -53,6 +53,9 @@ const char *list_cell_date(struct arena *arena, const char *written, enum date_o
 const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written);
 const char *list_cell_meaning(struct arena *arena, const char *written, const char *type);
 
+/* A metal by its name alone, folded, "316l", "1 4404"; NULL: none. What a standard calls it is told by metal.h. */
+const char *list_cell_metal_named(struct arena *arena, const char *folded);
+
 /* In list_words.c: words that state nothing, that promise a value, "HOLD 5"; why something is so, in brackets. */
 bool list_says_nothing(struct arena *arena, const char *written);
 bool list_is_to_follow(struct arena *arena, const char *written);

@@ -49,10 +49,23 @@ static const char *date_of(struct arena *arena, long year, long month, long day)
 		   : arena_format(arena, "%04ld-%02ld", year, month);
 }
 
+/* "2025-03-04 07:30", "4.3.2025, 7:30 Uhr": the day; what stands before a time of the day. */
+static const char *without_time(struct arena *arena, const char *written)
+{
+	const char *colon = strchr(written, ':'), *at = colon;
+	if (!colon || colon == written || !is_digit(colon[-1]) || !is_digit(colon[1]))
+		return written;
+	while (at > written && is_digit(at[-1]))
+		at--;
+	while (at > written && strchr(" ,T", at[-1]))
+		at--;
+	return at > written ? arena_copy_span(arena, written, (size_t)(at - written)) : written;
+}
+
 const char *list_cell_date(struct arena *arena, const char *written, enum date_order order)
 {
 	enum { MONTHS = 12 };
-	const char *parts[4], *folded = words_fold(arena, written);
+	const char *parts[4], *folded = words_fold(arena, without_time(arena, written));
 	size_t count = date_parts(arena, folded, parts), month_at = count;
 	long numbers[4] = {0};
 	for (size_t i = 0; i < count; i++) {

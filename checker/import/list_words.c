@@ -3,7 +3,30 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/metal.h"
 #include "import/words.h"
+
+const char *list_cell_metal_named(struct arena *arena, const char *folded)
+{
+	static const char *const own[] = {"304", "304l", "316", "316l", "316ti", "317l", "321", "347", "904l", "cf3m",
+		"cf8m", "410", "410s", "405", "430", "ca6nm", "2205", "2507"},
+				 *const words[] = {"304", "304L", "316", "316L", "316Ti", "317L", "321", "347", "904L",
+					 "CF3M", "CF8M", "410", "410S", "405", "430", "CA6NM", "2205", "2507"};
+	for (size_t i = 0; i < COUNT(own); i++)
+		if (strcmp(own[i], folded) == 0)
+			return words[i];
+	static const struct {
+		const char *type, *word, *written;
+	} rows[] = {
+#define MEANS(type, word, written) {type, word, written},
+#include "import/means.def"
+#undef MEANS
+	};
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (strcmp(rows[i].type, "material") == 0 && words_are_one_of(arena, folded, rows[i].written))
+			return rows[i].word;
+	return NULL;
+}
 
 const char *list_cell_meaning(struct arena *arena, const char *written, const char *type)
 {
@@ -22,7 +45,9 @@ const char *list_cell_meaning(struct arena *arena, const char *written, const ch
 	for (size_t i = 0; i < COUNT(rows); i++)
 		if (strcmp(rows[i].type, type) == 0 && words_are_one_of(arena, folded, rows[i].written))
 			return rows[i].word;
-	return NULL;
+	return strcmp(type, "material") == 0 || strcmp(type, "cladding-material") == 0
+		? metal_by_standard(arena, folded)
+		: NULL;
 }
 
 /* "Gas blow-by LV-301", "Feuerfall (benetzt)": the one case of relief that the text names; NULL: none, several, or denied. */

@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "import/evidence.h"
 #include "import/guess.h"
+#include "import/instrument.h"
 #include "import/list_cell.h"
 
 struct of_kind {
@@ -111,11 +112,12 @@ static bool counts_on(const struct of_kind *kind, const struct proposed *propose
 {
 	const struct table *table = proposed->tables;
 	const struct table_column *key = key_of(kind, table);
+	enum { LONGEST = 12 }; /* more is a footnote */
 	long next = 1;
 	for (size_t i = table->first; key && i < table->last; i++) {
 		const char *text = table_at(table, i, key->at)->text;
 		char *end;
-		if (!*text)
+		if (!*text || strlen(text) > LONGEST)
 			continue;
 		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
 			return false;
@@ -150,6 +152,26 @@ static bool are_valves(const struct of_kind *kind, const struct proposed *propos
 		valves += letters > 1 && text[letters - 1] == 'V' && strchr("FLPTH", *text) && table_is_tag(text);
 	}
 	return valves * 2 > filled;
+}
+
+/* "FIC-2001", "38-LALL-103": are most of the records loops, under no heading that only lines have? */
+static bool are_instruments(const struct of_kind *kind, const struct proposed *proposed)
+{
+	static const char *const of_lines[] = {"size", "schedule", "size-schedule", "piping-class"};
+	size_t loops = 0, filled = 0;
+	for (size_t t = 0; t < proposed->count; t++) {
+		const struct table *table = &proposed->tables[t];
+		const struct table_column *key = key_of(kind, table);
+		for (size_t i = 0; i < COUNT(of_lines); i++)
+			if (listed_column(kind->arena, kind->words, proposed, table, of_lines[i]))
+				return false;
+		for (size_t i = table->first; key && i < table->last; i++) {
+			const char *text = table_at(table, i, key->at)->text;
+			filled += *text != '\0';
+			loops += instrument_read(text).is;
+		}
+	}
+	return loops * 2 > filled;
 }
 
 /* "TP-101", "TIE-7" under a title that speaks of tie-ins: points where lines meet, and none of them a line or an item. */
@@ -220,6 +242,21 @@ static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
 	return kind->lists == LISTS_LINES && weak && !names_equipment(kind, proposed);
 }
 
+/* What a list of items is made of: something of a stream, a size or a condition of an item, and not names and remarks alone. */
+static bool says_something(const struct of_kind *kind, const struct proposed *proposed)
+{
+	static const char nothing[] = "tag name remark case phase from to class count part service stream";
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const char *heading = proposed->tables[t].columns[k].known_as;
+			struct field field = heading ? fields_find(kind->arena, kind->words, kind->lists, heading)
+						     : (struct field){.name = NULL};
+			if (field.name && !text_has_word(nothing, field.name))
+				return true;
+		}
+	return false;
+}
+
 /* How much the title over the first table, else the name of the sheet, speaks for such a list. */
 static size_t named_so(const struct of_kind *kind, const struct sheet *sheet, const struct proposed *proposed)
 {
@@ -265,9 +302,12 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = one.score > STRANGE ? one.score - STRANGE : 1;
 		if (one.score && one.lists == LISTS_NOZZLES && counts_on(&kind, &one))
 			one.score = 1;
+		if (one.score && one.lists <= LISTS_RELIEF && counts_on(&kind, &one) && !says_something(&kind, &one))
+			one.score = 0; /* the numbers are those of its rows */
 		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
 			one.score = 1;
-		if (one.score && one.lists <= LISTS_NOZZLES && are_valves(&kind, &one))
+		if (one.score && one.lists <= LISTS_NOZZLES &&
+			(are_valves(&kind, &one) || are_instruments(&kind, &one)))
 			one.score = 0;
 		if (one.score && are_tie_ins(&kind, sheet, &one))
 			one.score = 0;

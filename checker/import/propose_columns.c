@@ -178,6 +178,21 @@ static bool is_marked_ts(const struct proposing *all, const struct table *table,
 	return last && strcmp(last + 1, "ts") == 0;
 }
 
+/* "T in °C" beside "T out °C" is the temperature of the inlet; alone it is in degrees. NULL: nothing says which end it is. */
+static const char *as_end(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	const char *in = strstr(column->heading, " in ");
+	if (!in)
+		return NULL;
+	const char *other = words_fold(all->arena,
+		arena_join(all->arena, arena_copy_span(all->arena, column->heading, (size_t)(in - column->heading)),
+			" out ", in + strlen(" in "), ""));
+	for (size_t k = 0; k < table->count; k++)
+		if (strcmp(words_fold(all->arena, table->columns[k].heading), other) == 0)
+			return "inlet";
+	return NULL;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -200,6 +215,9 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		out.confidence = LOW;
 		return out;
 	}
+	const char *end = text_has_word("temperature pressure", out.field.name) ? as_end(all, table, column) : NULL;
+	if (end)
+		out.field.name = arena_join(all->arena, end, "-", out.field.name, "");
 	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||
 		(out.field.unit && strstr(out.field.unit, " / "));
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
@@ -305,6 +323,14 @@ static bool is_second(
 			return true;
 	}
 	return false;
+}
+
+/* Known by a heading over several columns alone: none of them is proposed, for the first is no likelier to be the value. */
+static bool is_unclear(const struct proposing *all, const struct proposed *proposed, const struct table_column *column)
+{
+	static const char several[] = "flow remark case name tag";
+	return column->shared &&
+		!text_has_word(several, fields_find(all->arena, all->words, proposed->lists, column->known_as).name);
 }
 
 /* "V", "H": how vessels stand, whatever the heading ("Position"). */
@@ -433,7 +459,8 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			const char *folded = words_fold(all->arena, column->heading);
 			bool sum = words_are_one_of(
 				all->arena, folded, "total|sum|summe|check sum|checksum|gesamt|totals");
-			bool second = column->known_as && is_second(all, proposed, table, k);
+			bool second = column->known_as &&
+				(is_second(all, proposed, table, k) || is_unclear(all, proposed, column));
 			bool new = (!column->known_as || second) && *folded && !sum &&*count < most;
 			for (size_t i = 0; i < *count && new; i++)
 				new = strcmp(seen[i], folded) != 0;
@@ -465,7 +492,8 @@ void propose_columns(const struct proposing *all, struct text *out, const struct
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {
 			const struct table *table = &proposed->tables[t];
 			const struct table_column *column = &table->columns[k];
-			bool new = column->known_as &&count < MOST && !is_second(all, proposed, table, k);
+			bool new = column->known_as &&count < MOST && !is_second(all, proposed, table, k) &&
+				!is_unclear(all, proposed, column);
 			for (size_t i = 0; i < count && new; i++)
 				new = strcmp(seen[i], words_fold(all->arena, column->known_as)) != 0;
 			if (!new)

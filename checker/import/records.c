@@ -33,14 +33,29 @@ static const struct element *item_of(struct arena *arena, const struct element *
 	return NULL;
 }
 
+/* How sure the map is of an item: what carries no word of it was written by hand. */
+static int sureness(const struct element *item)
+{
+	static const char *const words[] = {"low", "medium", "high"};
+	const char *word = element_attribute(item, "confidence");
+	for (size_t i = 0; word && i < COUNT(words); i++)
+		if (strcmp(words[i], word) == 0)
+			return (int)i;
+	return (int)COUNT(words);
+}
+
 const struct element *record_item(const struct record *record, const char *tag)
 {
 	const struct element *map = record->sheet->package->map,
 			     *item = item_of(record_arena(record), record->sheet->map, tag);
-	for (size_t i = 0; i < map->child_count && !item; i++)
-		if (element_is(map->children[i], "sheet") &&
-			strcmp(element_attribute(map->children[i], "lists"), lists_name(record->sheet->lists)) == 0)
-			item = item_of(record_arena(record), map->children[i], tag);
+	for (size_t i = 0; i < map->child_count; i++) {
+		if (!element_is(map->children[i], "sheet") ||
+			strcmp(element_attribute(map->children[i], "lists"), lists_name(record->sheet->lists)) != 0)
+			continue;
+		const struct element *other = item_of(record_arena(record), map->children[i], tag);
+		if (other && (!item || sureness(other) > sureness(item)))
+			item = other;
+	}
 	return item;
 }
 
@@ -188,6 +203,37 @@ static bool read_count(const char *text, long *installed, long *in_use)
 	return *installed > 0 && *installed <= MOST && *in_use <= *installed;
 }
 
+/* "2 shells in series", "BEU, series", "A/B in Reihe": what is counted does not stand in parallel. */
+static bool says_series(const struct record *record)
+{
+	static const char words[] =
+		"in series|in reihe|en serie|in serie|seriell|hintereinander|hintereinandergeschaltet";
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct sheet_cell *cell = record_cell(record, &record->sheet->columns[i]);
+		const char *folded =
+			cell->kind == SHEET_TEXT && !cell->hidden ? words_fold(record_arena(record), cell->text) : "";
+		const char *last = strrchr(folded, ' ');
+		if (words_within(record_arena(record), folded, words) || (last && strcmp(last, " series") == 0))
+			return true;
+	}
+	return false;
+}
+
+/* So many of them: in parallel, or shells in series where the record says so. */
+static bool state_installed(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *many)
+{
+	bool series = strcmp(many, "1") != 0 && says_series(record);
+	const char *attribute = series ? "shells" : "installed";
+	if (!vocabulary_attribute(item->element, attribute) ||
+		!record_state_value(record, column, item, attribute, many))
+		return false;
+	if (series)
+		record_interpreted(record, column, arena_join(record_arena(record), many, " shells", "", ""),
+			"the record says that they are in series");
+	return true;
+}
+
 static void state_count(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	struct arena *arena = record_arena(record);
@@ -197,8 +243,11 @@ static void state_count(struct record *record, const struct field_column *column
 		record_left(record, column, "no count of items, as 2, 1+1 or 2 x 50 %");
 		return;
 	}
-	record_state_value(record, column, item, "installed", arena_format(arena, "%ld", installed));
-	if (!in_use)
+	if (in_use)
+		record_state_value(record, column, item, "installed", arena_format(arena, "%ld", installed));
+	else if (!state_installed(record, column, item, arena_format(arena, "%ld", installed)))
+		record_keep_as_note(record, column, item, "in series, which such an item has no count of");
+	else if (!record_is_done(record, column))
 		record_arrived(record, column);
 	if (!in_use)
 		return;
@@ -229,11 +278,13 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 		{"duty", "power"}, {"service", "name"}, {"medium", "cooling-medium"}, {"medium", "heating-medium"},
 		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
+	static const char of_both[] =
+		"area duty rated-duty heat-transfer shells type installed"; /* whatever side it stands under */
 	struct draft *draft = record_draft(record);
 	if (of && text_has_word("tube-side shell-side", of) && record_speaks_of_plates(record))
 		return NULL;
 	if (of && text_has_word("hot-side cold-side", of))
-		return record_side_by_heat(item, of, attribute);
+		return record_side_by_heat(record, item, of, attribute);
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
 		vocabulary_attribute(item->element, *attribute))
 		return item; /* the shell of a vessel is the vessel */
@@ -242,9 +293,11 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 	if (of) {
 		if (strcmp(*attribute, "name") == 0)
 			*attribute = "service"; /* what flows there */
-		struct draft_item *side =
-			vocabulary_child(item->element, of) ? draft_item(draft, item, of, NULL, NULL, of) : NULL;
-		return side && vocabulary_attribute(side->element, *attribute) ? side : NULL;
+		const struct vocabulary_element *side = vocabulary_child(item->element, of);
+		if (side && vocabulary_attribute(side, *attribute))
+			return draft_item(draft, item, of, NULL, NULL, of);
+		return vocabulary_attribute(item->element, *attribute) && text_has_word(of_both, *attribute) ? item
+													     : NULL;
 	}
 	if (vocabulary_attribute(item->element, *attribute))
 		return item;
@@ -253,9 +306,11 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 			*attribute = instead[i][1];
 			return item;
 		}
-	for (size_t i = 0; i < COUNT(sides); i++) {
-		const struct vocabulary_element *side = vocabulary_child(item->element, sides[i]);
-		if (side && vocabulary_attribute(side, *attribute))
+	for (size_t i = 0; i < COUNT(sides); i++) { /* what only one of the sides has: tubes, plates */
+		const struct vocabulary_element *side = vocabulary_child(item->element, sides[i]),
+						*other = vocabulary_child(item->element, sides[1 - i]);
+		if (side && vocabulary_attribute(side, *attribute) &&
+			!(other && vocabulary_attribute(other, *attribute)))
 			return draft_item(draft, item, sides[i], NULL, NULL, sides[i]);
 	}
 	return item;
@@ -366,6 +421,20 @@ static void state_fluid(struct record *record, const struct field_column *column
 		record_note(record, item, column, true);
 }
 
+/* "50# STEAM", "Kühlwasser aus Netz": the medium that its words speak of; else they are a note. */
+static void state_medium(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	const char *guess = guess_service(record_arena(record), record_cell(record, column)->text);
+	if (!guess || record_cell(record, column)->hidden ||
+		!vocabulary_choice(vocabulary_attribute(item->element, attribute)->type, guess)) {
+		record_keep_as_note(record, column, item, "none of the media of a description");
+		return;
+	}
+	record_state_value(record, column, item, attribute, guess);
+	record_interpreted(record, column, guess, "the medium that its words speak of");
+}
+
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
@@ -389,8 +458,10 @@ void record_state_field(struct record *record, const struct field_column *column
 			record_state_pair(record, column, place);
 	} else if (strchr(attribute, ' '))
 		record_state_several(record, column, item);
-	else if (record_state_ends(record, column, item) || record_state_reading(record, column, item))
+	else if (record_state_reading(record, column, item))
 		return;
+	else if (strcmp(attribute, "dimensions") == 0 && strchr(record_cell(record, column)->text, '%'))
+		state_count(record, column, item); /* "2 x 50 %" where others have their size */
 	else if (strcmp(attribute, "dimensions") == 0)
 		record_state_dimensions(record, column, item);
 	else if (strcmp(attribute, "size-schedule") == 0)
@@ -406,7 +477,7 @@ void record_state_field(struct record *record, const struct field_column *column
 		else if (text_has_word("cooling-medium heating-medium", attribute) &&
 			!list_cell_choice(record_arena(record), vocabulary_attribute(place->element, attribute)->type,
 				record_cell(record, column)->text))
-			record_keep_as_note(record, column, place, "none of the media of a description");
+			state_medium(record, column, place, attribute);
 		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
 			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)) ||
 			(strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place)))
@@ -442,8 +513,7 @@ static void read_equipment(struct record *record, const char *tag)
 	long letters = letters_in(tag);
 	if (letters && (!count || !*record_cell(record, count)->text) &&
 		vocabulary_attribute(item->element, "installed"))
-		record_state_value(
-			record, column, item, "installed", arena_format(record_arena(record), "%ld", letters));
+		state_installed(record, column, item, arena_format(record_arena(record), "%ld", letters));
 	struct draft_item *part = record_part(record, item);
 	size_t at = 0;
 	for (const struct field_column *next; (next = record_pending(record, &at));)

@@ -56,9 +56,9 @@ void record_state_dimensions(struct record *record, const struct field_column *c
 bool record_is_of_two_sides(const struct record *record, const struct field_column *column,
 	const struct draft_item *place, const char *attribute);
 
-/* In records_sides.c: sides by what is hot, the ends of a side, two values under a heading of both, conditions with units. */
-struct draft_item *record_side_by_heat(struct draft_item *item, const char *side, const char **attribute);
-bool record_state_ends(struct record *record, const struct field_column *column, struct draft_item *item);
+/* In records_sides.c: sides by what is hot, readings of walls, two values under a heading of both, conditions with units. */
+struct draft_item *record_side_by_heat(
+	struct record *record, struct draft_item *item, const char *side, const char **attribute);
 bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_conditions(struct record *record, const struct field_column *column, struct draft_item *item);

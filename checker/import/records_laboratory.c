@@ -63,6 +63,65 @@ static const struct field_column *point_of(struct record *record)
 	return point;
 }
 
+/* "Lean amine, stream 12", "Strom 7": the stream whose number follows that word; NULL: none that is described. */
+static const struct draft_item *by_number(const struct record *record, const char *text)
+{
+	static const char words[] = "stream|strom|courant|corriente|stroom|stream no|strom nr";
+	struct arena *arena = record_arena(record);
+	for (const char *at = text, *before = ""; *at;) {
+		size_t length = strcspn(at, " ,:()#");
+		const char *word = arena_copy_span(arena, at, length);
+		const struct draft_item *item = words_are_one_of(arena, words_fold(arena, before), words)
+			? draft_find(record_draft(record), word)
+			: NULL;
+		if (item && strcmp(item->element->name, "stream") == 0)
+			return item;
+		before = length && strcmp(words_fold(arena, word), "no") != 0 &&
+				strcmp(words_fold(arena, word), "nr") != 0
+			? word
+			: before;
+		at += length + (at[length] != '\0');
+	}
+	return NULL;
+}
+
+/* A result of something that is not described: one note of the unit, whole, though its day and point stand at the head of others. */
+static void keep_result(struct record *record, const char *why)
+{
+	static const char *const fields[] = {"date", "stream", "parameter", "sign", "value", "unit", "remark"};
+	struct package *package = record->sheet->package;
+	struct text words = text_in(package->arena);
+	const struct field_column *value = record_column(record, "value");
+	for (size_t i = 0; i < COUNT(fields); i++) {
+		const struct field_column *column = record_column(record, fields[i]);
+		const char *text = column ? record_cell(record, column)->text : "";
+		if (!column || !*text || record_cell(record, column)->hidden)
+			continue;
+		text_addf(&words, "%s%s",
+			!words.length					? ""
+				: text_has_word("parameter", fields[i]) ? ": "
+									: " ",
+			text);
+		record_pass(record, column, OUTCOME_INTERPRETED);
+	}
+	draft_add_note(&package->draft, NULL, words.data, record_source(record));
+	if (value)
+		problem_add(package->doubts, PROBLEM_CELL_INTERPRETED,
+			table_place(record->sheet->table, record->at, value->column->at),
+			"%s: %s: kept as a note: of the unit; %s",
+			table_cell_name(package->arena, record->sheet->table, record->at, value->column->at),
+			words.data, why);
+	record_leave(record, why);
+}
+
+static void keep_sample(struct record *record, const char *why)
+{
+	if (record->sheet->lists == LISTS_RESULTS)
+		keep_result(record, why);
+	else
+		record_keep(record, why);
+}
+
 static struct draft_item *analysis(struct record *record, const char *written)
 {
 	const struct field_column *column = record_column(record, "date"), *point = point_of(record);
@@ -74,12 +133,15 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		? written
 		: list_cell_date(arena, written, column->rules.dates);
 	if (!day) {
-		record_keep(record, "no date, or day and month cannot be told apart");
+		keep_sample(record, "no date, or day and month cannot be told apart");
 		return NULL;
 	}
-	const struct draft_item *only = service && !draft_find(draft, where) ? only_stream(draft, service) : NULL;
+	const struct draft_item *numbered = *where && !draft_find(draft, where) ? by_number(record, where) : NULL;
+	const struct draft_item *only = numbered       ? numbered
+		: service && !draft_find(draft, where) ? only_stream(draft, service)
+						       : NULL;
 	if (*where && !only && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
-		record_keep(record,
+		keep_sample(record,
 			"a sample of a stream that is not described; only those of lean solution speak for the "
 			"solvent");
 		return NULL;
@@ -91,7 +153,8 @@ static struct draft_item *analysis(struct record *record, const char *written)
 	if (*where && draft_find(draft, where))
 		record_state(record, point, item, "stream");
 	else if (only && record_state_value(record, point, item, "stream", only->key))
-		record_interpreted(record, point, only->key, "the only stream of that service");
+		record_interpreted(record, point, only->key,
+			numbered ? "the stream of that number" : "the only stream of that service");
 	else if (*where)
 		record_note(record, item, point, true);
 	return item;

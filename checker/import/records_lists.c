@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "import/guess.h"
+#include "import/instrument.h"
 #include "import/line_number.h"
 
 /* ---- lines ---- */
@@ -67,7 +68,40 @@ void record_read_line(struct record *record, const char *tag)
 
 /* ---- nozzles and relief ---- */
 
-/* "T-101 nozzles (all 300# RF)" above the list: the item that a word of its titles names. */
+/* The item with nozzles that a word of the text names by its tag. */
+static struct draft_item *owner_in(struct record *record, const char *text)
+{
+	for (const char *at = text; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " :,");
+		struct draft_item *named =
+			draft_find(record_draft(record), arena_copy_span(record_arena(record), at, length));
+		if (named && vocabulary_child(named->element, "nozzle"))
+			return named;
+		at += length + (at[length] != '\0');
+	}
+	return NULL;
+}
+
+/* The one item with nozzles that the same sheet describes, as a data sheet does; NULL: none, or several. */
+static struct draft_item *only_owner_on_sheet(struct record *record)
+{
+	const struct draft *draft = record_draft(record);
+	struct draft_item *found = NULL;
+	for (size_t i = 0; i < draft->count; i++) {
+		struct draft_item *item = draft->items[i];
+		bool described = false;
+		for (size_t k = 0; k < item->count && !described; k++)
+			described = strcmp(item->values[k].document, record->sheet->document) == 0;
+		if (!described || item->parent || !vocabulary_child(item->element, "nozzle"))
+			continue;
+		if (found)
+			return NULL;
+		found = item;
+	}
+	return found;
+}
+
+/* "T-101 nozzles (all 300# RF)" above the list, else the name of the sheet, else what the sheet describes: the item of the nozzles. */
 static struct draft_item *owner_in_titles(struct record *record)
 {
 	const struct table *table = record->sheet->table;
@@ -86,7 +120,8 @@ static struct draft_item *owner_in_titles(struct record *record)
 			at += length + (at[length] != '\0');
 		}
 	}
-	return only;
+	only = only ? only : owner_in(record, table->sheet->name);
+	return only ? only : only_owner_on_sheet(record);
 }
 
 static struct draft_item *owner(struct record *record)
@@ -187,13 +222,62 @@ static void state_governing(
 	}
 }
 
+/* "W-302 Dampfseite", "E-4 tube side": the side of the item that the words after its tag name; NULL: they name one that is not known. */
+static struct draft_item *side_of(struct record *record, struct draft_item *item, const char *words)
+{
+	static const char *const sides[][2] = {
+		{"tube-side", "tube side|tubes|rohrseite|rohrraum|cote tubes|lado tubos|tube"},
+		{"shell-side", "shell side|mantelseite|mantelraum|cote calandre|lado carcasa|shell"}};
+	struct draft *draft = record_draft(record);
+	struct arena *arena = record_arena(record);
+	const char *folded = words_fold(arena, words), *flows = NULL;
+	for (size_t i = 0; i < COUNT(sides); i++)
+		if (words_within(arena, folded, sides[i][1]) && vocabulary_child(item->element, sides[i][0]))
+			return draft_item(draft, item, sides[i][0], NULL, NULL, sides[i][0]);
+	flows = words_within(arena, folded, "dampfseite|steam side|cote vapeur|lado vapor") ? "steam"
+		: words_within(arena, folded, "kuhlwasserseite|cooling water side|cw side|wasserseite")
+		? "cooling water"
+		: guess_service(arena, words);
+	for (size_t i = 0; flows && i < draft->count; i++)
+		if (draft->items[i]->parent == item && !draft->items[i]->key_attribute &&
+			text_same(value_of(draft->items[i], "service"), flows))
+			return draft->items[i];
+	return NULL;
+}
+
+/* Whether the words after a tag say which side of the item is meant. */
+static bool speaks_of_side(struct arena *arena, const char *words)
+{
+	const char *folded = words_fold(arena, words);
+	return words_within(arena, folded, "side|tubes|shell|rohrseite|rohrraum|mantelseite|mantelraum|cote|lado") ||
+		strstr(folded, "seite");
+}
+
+/* What a relief valve protects: an item, or that side of it which is named. `*why`: where it is neither. */
+static struct draft_item *protected_by(struct record *record, const char **why)
+{
+	struct draft_item *item = owner(record);
+	const struct field_column *column = record_column(record, "owner");
+	const char *text = column ? record_cell(record, column)->text : "", *words = NULL;
+	*why = "what the valve protects is not described";
+	if (!item || strcmp(guess_tag(record_arena(record), text, &words), text) == 0 || !words ||
+		!speaks_of_side(record_arena(record), words))
+		return item;
+	*why = "it protects one side of the item, and which of them that is nobody says";
+	return side_of(record, item, words);
+}
+
 void record_read_relief(struct record *record, const char *tag)
 {
-	struct draft_item *protects = owner(record);
-	const char *word = NULL, *own = record_text(record, "tag");
+	if (instrument_read(tag).is) {
+		record_keep(record, "an instrument, and no relief valve");
+		return;
+	}
+	const char *word = NULL, *own = record_text(record, "tag"), *why;
+	struct draft_item *protects = protected_by(record, &why);
 	struct draft_item *valve = draft_find(record_draft(record), tag);
 	if (!valve && (!protects || !vocabulary_child(protects->element, "relief-valve"))) {
-		record_keep(record, "what the valve protects is not described");
+		record_keep(record, why);
 		return;
 	}
 	if (!valve)

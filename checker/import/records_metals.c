@@ -17,43 +17,141 @@ static const char *material(const struct record *record, const struct field_colu
 	return list_cell_meaning(arena, text, "material");
 }
 
-/* "CS + 316L clad": the metal that carries, and the one that is wetted. */
+/* What words say of a clad wall, beside its two metals. */
+struct clad {
+	const char *base, *base_text, *clad, *type, *thickness;
+};
+
+static const char clad_words[] =
+	"clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|revestimiento|bekleed|weld "
+	"overlay|"
+	"auskleidung|weld|wol|o "
+	"l|schweissplattiert|schweissplattierung|walzplattiert|explosion|roll|bonded|internally|int|min|"
+	"minimum|thk|thick|with|mit|avec|con|met|of|nominal";
+
+static const char *clad_type(struct arena *arena, const char *folded)
+{
+	static const char *const types[][2] = {
+		{"overlay", "overlay|weld overlay|wol|o l|schweissplattiert|schweissplattierung|weld"},
+		{"lined", "lined|lining|auskleidung"},
+		{"clad", "clad|cladding|plattiert|plattierung|walzplattiert|plaque|placage|roll bonded|explosion"}};
+	for (size_t i = 0; i < COUNT(types); i++)
+		if (words_within(arena, folded, types[i][1]))
+			return types[i][0];
+	return NULL;
+}
+
+/* "3 mm 316L clad", "316L overlay 3 mm": the metal that is left without the thickness and the words of cladding; NULL: none is. */
+static const char *clad_metal(struct arena *arena, const char *written, const char **thickness)
+{
+	const char *folded = words_fold(arena, written), *previous = NULL;
+	struct text left = text_in(arena);
+	*thickness = NULL;
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " "), digits = strspn(at, "0123456789");
+		const char *word = arena_copy_span(arena, at, length);
+		bool bare = digits == length && length <= 2,
+		     joined = digits && digits < length && strcmp(word + digits, "mm") == 0;
+		at += length;
+		if (joined || (strcmp(word, "mm") == 0 && previous)) {
+			if (*thickness)
+				return NULL;
+			*thickness = arena_join(
+				arena, joined ? arena_copy_span(arena, word, digits) : previous, " mm", "", "");
+			previous = NULL;
+			continue;
+		}
+		if (previous)
+			text_addf(&left, "%s%s", left.length ? " " : "", previous);
+		previous = bare ? word : NULL;
+		if (!bare && !words_are_one_of(arena, word, clad_words))
+			text_addf(&left, "%s%s", left.length ? " " : "", word);
+	}
+	if (previous)
+		text_addf(&left, "%s%s", left.length ? " " : "", previous);
+	const char *named = left.length ? list_cell_meaning(arena, left.data, "material") : NULL;
+	return named || !left.length ? named : list_cell_metal_named(arena, left.data);
+}
+
+/* Where the base ends and what clads it begins. */
+static bool split_clad(struct record *record, const struct field_column *column, const struct vocabulary_type *type,
+	struct clad *found)
+{
+	static const char *const between[] = {"+", " with ", " w/ ", " mit ", " avec ", " con ", " met ", "/", ",",
+		" clad ", " lined ", " plattiert "};
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	bool fraction = strpbrk(text, ".,") && (strstr(text, ".5 mm") || strstr(text, ",5 mm") || strstr(text, ".5mm"));
+	for (size_t i = 0; i < COUNT(between) && !fraction; i++) {
+		const char *at = strstr(text, between[i]);
+		if (!at || at == text)
+			continue;
+		size_t length = (size_t)(at - text);
+		while (length > 1 && text[length - 1] == ' ')
+			length--;
+		const char *base_text = arena_copy_span(arena, text, length), *rest = at + strlen(between[i]),
+			   *base_thickness;
+		*found = (struct clad){.base_text = base_text, .base = material(record, column, base_text)};
+		found->clad = clad_metal(arena, rest, &found->thickness);
+		found->type = clad_type(arena, words_fold(arena, text));
+		if (!found->base) /* "SA-516-70 clad, 316L": words of cladding with the base */
+			found->base = clad_metal(arena, base_text, &base_thickness);
+		bool swapped = found->base && found->clad && !vocabulary_choice(type, found->clad) &&
+			vocabulary_choice(type, found->base) && strcmp(between[i], " clad ") == 0;
+		if (swapped) { /* "316L clad CS" */
+			const char *metal = found->base;
+			*found = (struct clad){.base = found->clad, .base_text = rest, .clad = metal, .type = "clad"};
+		}
+		if (found->base && found->clad && vocabulary_choice(type, found->clad))
+			return true;
+	}
+	return false;
+}
+
+static bool is_grade(const char *folded);
+
+/* "CS + 3 mm 316L clad": the metal that carries, and the one that is wetted, with its thickness and how it is joined. */
 static bool state_clad(struct record *record, const struct field_column *column, struct draft_item *item)
 {
-	static const char *const between[] = {
-		"+", "/", " with ", " w/ ", " mit ", " avec ", " con ", " met ", ",", " clad "};
-	static const char said[] = "clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|"
-				   "revestimiento|bekleed|weld overlay|auskleidung|weld";
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text;
 	bool added = strchr(text, '+') && !strpbrk(text, "/,;"); /* "P265GH + 1.4404" is nothing but clad */
-	if ((!added && !words_within(arena, words_fold(arena, text), said)) ||
-		!vocabulary_attribute(item->element, "cladding"))
+	const struct vocabulary_attribute *cladding = vocabulary_attribute(item->element, "cladding");
+	struct clad found;
+	if ((!added && !words_within(arena, words_fold(arena, text), clad_words)) || !cladding ||
+		!split_clad(record, column, cladding->type, &found))
 		return false;
-	for (size_t i = 0; i < COUNT(between); i++) {
-		const char *at = strstr(text, between[i]);
-		if (!at)
-			continue;
-		const char *base = material(record, column, arena_copy_span(arena, text, (size_t)(at - text)));
-		const char *folded = words_fold(arena, at + strlen(between[i]));
-		struct text left = text_in(arena);
-		for (const char *word = folded; *word; word += strspn(word, " ")) {
-			size_t length = strcspn(word, " ");
-			if (!words_are_one_of(arena, arena_copy_span(arena, word, length), said))
-				text_addf(&left, "%s%.*s", left.length ? " " : "", (int)length, word);
-			word += length;
-		}
-		const char *clad = left.length ? list_cell_meaning(arena, left.data, "material") : NULL;
-		const struct vocabulary_type *type = vocabulary_attribute(item->element, "cladding")->type;
-		if (!base || !clad || !vocabulary_choice(type, clad))
-			continue;
-		record_state_value(record, column, item, "material", base);
-		record_state_value(record, column, item, "cladding", clad);
-		record_interpreted(
-			record, column, arena_join(arena, base, " clad with ", clad, ""), "two metals in one cell");
-		return true;
-	}
-	return false;
+	record_state_value(record, column, item, "material", found.base);
+	record_state_value(record, column, item, "cladding", found.clad);
+	if (found.type)
+		record_state_value(record, column, item, "cladding-type", found.type);
+	if (found.thickness)
+		record_state_value(record, column, item, "cladding-thickness", found.thickness);
+	if (is_grade(words_fold(arena, found.base_text)))
+		record_state_value(record, column, item, "grade", found.base_text);
+	record_interpreted(record, column,
+		arena_join(arena, arena_join(arena, found.base, " clad with ", found.clad, ""),
+			found.thickness ? ", " : "", found.thickness ? found.thickness : "", ""),
+		"two metals in one cell");
+	return true;
+}
+
+/* "A312 TP316L / 1.4404", "1.4462 (S31803)": one metal by two names. */
+static bool state_twice_named(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text, *at = strpbrk(text, "/(=");
+	if (!at || at == text || record_cell(record, column)->kind != SHEET_TEXT ||
+		record_cell(record, column)->hidden || material(record, column, text))
+		return false;
+	const char *first_text = arena_copy_span(arena, text, (size_t)(at - text));
+	const char *first = material(record, column, first_text), *second = material(record, column, at + 1);
+	if (!first || !text_same(first, second) || !record_state_value(record, column, item, "material", first))
+		return false;
+	if (vocabulary_attribute(item->element, "grade"))
+		record_state_value(record, column, item, "grade", text);
+	record_interpreted(record, column, first, "one metal by two names");
+	return true;
 }
 
 /* "SA-516 Gr.70" is a grade of what it is made of. */
@@ -205,7 +303,8 @@ void record_state_material(
 	const char *text = record_cell(record, column)->text;
 	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
 		return;
-	if (strcmp(attribute, "material") == 0 && keep_clad(record, column, item))
+	if (strcmp(attribute, "material") == 0 &&
+		(keep_clad(record, column, item) || state_twice_named(record, column, item)))
 		return;
 	if (strcmp(attribute, "material") == 0 && state_first_words(record, column, item))
 		return;

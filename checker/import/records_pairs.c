@@ -1,5 +1,6 @@
 #include "import/records.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* "8 / 40", "6\" Sch 80", "12-STD": a size and its schedule. */
@@ -74,6 +75,20 @@ void record_state_pair(struct record *record, const struct field_column *column,
 		"a pressure and a temperature in one cell");
 }
 
+/* "2100 x 24500": bare figures so large that no vessel has them in inches, feet or metres. */
+static bool are_millimetres(const char *const parts[2])
+{
+	const double least = 700, most = 100000; /* 700 in are 17.8 m: no diameter of a vessel of such a unit */
+	for (size_t i = 0; i < 2; i++) {
+		if (strspn(parts[i], "0123456789") != strlen(parts[i]))
+			return false;
+		double value = strtod(parts[i], NULL);
+		if (value < least || value > most)
+			return false;
+	}
+	return true;
+}
+
 /* "1.600 x 17.500", "72\" x 52'-0\"": a diameter and a length. */
 void record_state_dimensions(struct record *record, const struct field_column *column, struct draft_item *item)
 {
@@ -85,8 +100,11 @@ void record_state_dimensions(struct record *record, const struct field_column *c
 					  *length = vocabulary_attribute(item->element, along);
 	struct cell_value first = {.fate = CELL_LEFT_OUT}, second = first;
 	if (two && across && length) {
-		first = list_cell(arena, parts[0], across->type, &column->rules);
-		second = list_cell(arena, parts[1], length->type, &column->rules);
+		struct cell_rules rules = column->rules;
+		if (!rules.unit && are_millimetres(parts))
+			rules.unit = "mm";
+		first = list_cell(arena, parts[0], across->type, &rules);
+		second = list_cell(arena, parts[1], length->type, &rules);
 	}
 	bool both = (first.fate == CELL_TAKEN || first.fate == CELL_INTERPRETED) &&
 		(second.fate == CELL_TAKEN || second.fate == CELL_INTERPRETED);

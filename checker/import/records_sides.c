@@ -4,30 +4,94 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/guess.h"
 
 /* ---- the hot and the cold side, and the ends of a side ---- */
 
-/* Where a description has what is said of the hot or cold side of an item: `*attribute` becomes that; NULL: nowhere. */
-struct draft_item *record_side_by_heat(struct draft_item *item, const char *side, const char **attribute)
+/* What the record says flows on that side, as a service; NULL: nothing that is known. */
+static const char *fluid_of(const struct record *record, const char *side)
+{
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (column->of && strcmp(column->of, side) == 0 && text_has_word("service name", column->field))
+			return guess_service(record_arena(record), record_cell(record, column)->text);
+	}
+	return NULL;
+}
+
+static const char *stated(const struct draft_item *item, const char *attribute)
+{
+	for (size_t i = 0; i < item->count; i++)
+		if (strcmp(item->values[i].attribute, attribute) == 0 && !item->values[i].of_case)
+			return item->values[i].value;
+	return NULL;
+}
+
+/* The side of an exchanger in which that fluid runs, where another sheet or column says so; of plates, one of its own. */
+static struct draft_item *side_with(struct record *record, struct draft_item *item, const char *side)
+{
+	struct draft *draft = record_draft(record);
+	const char *fluid = fluid_of(record, side), *type = stated(item, "type");
+	struct draft_item *found = NULL;
+	if (vocabulary_child(item->element, "plate-side") &&
+		(record_speaks_of_plates(record) || (type && strstr(type, "plate"))))
+		return draft_item(draft, item, "plate-side", NULL, NULL, side);
+	for (size_t i = 0; i < draft->count && fluid; i++) {
+		struct draft_item *one = draft->items[i];
+		if (one->parent != item || !text_has_word("tube-side shell-side", one->element->name) ||
+			!text_same(stated(one, "service"), fluid))
+			continue;
+		if (found)
+			return NULL;
+		found = one;
+	}
+	return found;
+}
+
+/*
+ * Where a description has what is said of the hot or cold side of an item: `*attribute` becomes that; NULL: nowhere. What cools or
+ * heats is the medium of a cooler or reboiler, steam by attributes of its own.
+ */
+struct draft_item *record_side_by_heat(
+	struct record *record, struct draft_item *item, const char *side, const char **attribute)
 {
 	static const struct {
-		const char *elements, *side, *said, *attribute;
-	} rows[] = {{"cooler condenser", "cold-side", "inlet-temperature", "medium-inlet-temperature"},
-		{"cooler condenser", "cold-side", "outlet-temperature", "medium-outlet-temperature"},
-		{"cooler condenser", "cold-side", "service", "cooling-medium"},
-		{"cooler condenser", "cold-side", "name", "cooling-medium"},
-		{"cooler condenser", "cold-side", "flow", "medium-flow"},
-		{"cooler condenser exchanger", "hot-side", "inlet-temperature", "temperature"},
-		{"cooler condenser", "hot-side", "outlet-temperature", "outlet-temperature"},
-		{"cooler", "hot-side", "service", "service"}, {"cooler", "hot-side", "name", "service"},
-		{"reboiler", "hot-side", "inlet-temperature", "medium-inlet-temperature"},
-		{"reboiler", "hot-side", "outlet-temperature", "medium-outlet-temperature"},
-		{"reboiler", "hot-side", "service", "heating-medium"},
-		{"reboiler", "hot-side", "name", "heating-medium"}};
+		const char *elements, *side, *fluid, *said, *attribute;
+	} rows[] = {{"cooler condenser", "cold-side", NULL, "inlet-temperature", "medium-inlet-temperature"},
+		{"cooler condenser", "cold-side", NULL, "outlet-temperature", "medium-outlet-temperature"},
+		{"cooler condenser", "cold-side", NULL, "service", "cooling-medium"},
+		{"cooler condenser", "cold-side", NULL, "name", "cooling-medium"},
+		{"cooler condenser", "cold-side", NULL, "flow", "medium-flow"},
+		{"cooler condenser", "hot-side", NULL, "inlet-temperature", "temperature"},
+		{"cooler condenser", "hot-side", NULL, "inlet-pressure", "pressure"},
+		{"cooler condenser", "hot-side", NULL, "outlet-temperature", "outlet-temperature"},
+		{"cooler", "hot-side", NULL, "service", "service"}, {"cooler", "hot-side", NULL, "name", "service"},
+		{"exchanger", "hot-side", NULL, "inlet-temperature", "hot-inlet-temperature"},
+		{"exchanger", "hot-side", NULL, "outlet-temperature", "hot-outlet-temperature"},
+		{"exchanger", "cold-side", NULL, "inlet-temperature", "cold-inlet-temperature"},
+		{"exchanger", "cold-side", NULL, "outlet-temperature", "cold-outlet-temperature"},
+		{"reboiler", "hot-side", "steam", "flow", "steam-flow"},
+		{"reboiler", "hot-side", "steam", "inlet-temperature", "steam-temperature"},
+		{"reboiler", "hot-side", "steam", "inlet-pressure", "steam-pressure"},
+		{"reboiler", "hot-side", "steam", "pressure", "steam-pressure"},
+		{"reboiler", "hot-side", "steam", "outlet-temperature", ""},
+		{"reboiler", "hot-side", NULL, "inlet-temperature", "medium-inlet-temperature"},
+		{"reboiler", "hot-side", NULL, "outlet-temperature", "medium-outlet-temperature"},
+		{"reboiler", "hot-side", NULL, "flow", "medium-flow"},
+		{"reboiler", "hot-side", NULL, "service", "heating-medium"},
+		{"reboiler", "hot-side", NULL, "name", "heating-medium"}};
+	const char *fluid = fluid_of(record, side);
+	struct draft_item *place = side_with(record, item, side);
+	if (place && strcmp(*attribute, "name") == 0)
+		*attribute = "service"; /* what flows there */
+	if (place && vocabulary_attribute(place->element, *attribute))
+		return place;
 	for (size_t i = 0; i < COUNT(rows); i++)
 		if (strcmp(rows[i].side, side) == 0 && strcmp(rows[i].said, *attribute) == 0 &&
 			text_has_word(rows[i].elements, item->element->name) &&
-			vocabulary_attribute(item->element, rows[i].attribute)) {
+			(!rows[i].fluid || text_same(rows[i].fluid, fluid))) {
+			if (!vocabulary_attribute(item->element, rows[i].attribute))
+				return NULL;
 			*attribute = rows[i].attribute;
 			return item;
 		}
@@ -52,57 +116,6 @@ bool record_speaks_of_plates(const struct record *record)
 static bool is_taken(const struct cell_value *value)
 {
 	return value->fate == CELL_TAKEN || value->fate == CELL_INTERPRETED;
-}
-
-/* The higher of two values in one unit; NULL: in two units. */
-static const char *higher(const char *a, const char *b)
-{
-	const char *unit_a = strchr(a, ' '), *unit_b = strchr(b, ' ');
-	if (!text_same(unit_a, unit_b))
-		return NULL;
-	return strtod(a, NULL) >= strtod(b, NULL) ? a : b;
-}
-
-static const struct field_column *other_end(const struct record *record, const struct field_column *column)
-{
-	const char *other =
-		strcmp(column->field, "inlet-temperature") == 0 ? "outlet-temperature" : "inlet-temperature";
-	for (size_t i = 0; i < record->sheet->table->count; i++) {
-		const struct field_column *found = &record->sheet->columns[i];
-		if (text_same(found->field, other) && text_same(found->of, column->of) &&
-			text_same(found->of_case, column->of_case))
-			return found;
-	}
-	return NULL;
-}
-
-/* Tubes or shell "in" and "out": the higher of both is the operating temperature of the side. */
-bool record_state_ends(struct record *record, const struct field_column *column, struct draft_item *item)
-{
-	struct arena *arena = record_arena(record);
-	if (!column->of || !text_has_word("inlet-temperature outlet-temperature", column->field) ||
-		!text_has_word("tube-side shell-side", column->of))
-		return false;
-	const struct vocabulary_element *element = vocabulary_child(item->element, column->of);
-	const struct vocabulary_attribute *temperature = element ? vocabulary_attribute(element, "temperature") : NULL;
-	const struct field_column *other = other_end(record, column);
-	if (!temperature || !other || record_is_done(record, other) || record_cell(record, column)->hidden ||
-		record_cell(record, other)->hidden)
-		return false;
-	const struct cell_value a = list_cell(
-					arena, record_cell(record, column)->text, temperature->type, &column->rules),
-				b = list_cell(
-					arena, record_cell(record, other)->text, temperature->type, &other->rules);
-	const char *most = is_taken(&a) && is_taken(&b) ? higher(a.value, b.value) : NULL;
-	if (!most)
-		return false;
-	struct draft_item *side = draft_item(record_draft(record), item, column->of, NULL, NULL, column->of);
-	const struct field_column *of = most == a.value ? column : other;
-	if (!record_state_value(record, of, side, "temperature", most))
-		return false;
-	record_interpreted(record, column, most, "of inlet and outlet the higher, as the operating temperature");
-	record_interpreted(record, other, most, "of inlet and outlet the higher, as the operating temperature");
-	return true;
 }
 
 /* What was measured of a wall, when and how: a reading of its own, or where there is none an inspection. */
@@ -198,9 +211,6 @@ static struct one_of_two read_one(
 	struct arena *arena = record_arena(record);
 	const char *of = column->of ? nth_word(arena, column->of, n) : NULL;
 	struct one_of_two one = {.attribute = nth_word(arena, column->field, n)};
-	bool end = of && text_has_word("tube-side shell-side", of) &&
-		text_has_word("inlet-temperature outlet-temperature", one.attribute);
-	one.attribute = end ? "temperature" : one.attribute;
 	one.place = record_place(record, item, of, &one.attribute);
 	const struct vocabulary_attribute *meaning =
 		one.place ? vocabulary_attribute(one.place->element, one.attribute) : NULL;
@@ -246,26 +256,18 @@ void record_state_several(struct record *record, const struct field_column *colu
 	bool two = cell->kind == SHEET_TEXT && !cell->hidden && split_in_two(arena, cell->text, parts);
 	for (size_t i = 0; i < 2 && two; i++)
 		ones[i] = read_one(record, column, item, i, i ? parts[1] : with_unit_of(arena, parts[0], parts[1]));
-	bool same = two && ones[0].place == ones[1].place && text_same(ones[0].attribute, ones[1].attribute);
-	const char *most = same && is_taken(&ones[0].value) && is_taken(&ones[1].value)
-		? higher(ones[0].value.value, ones[1].value.value)
-		: NULL;
-	if (most)
-		ones[0].value.value = most;
 	size_t stated = 0;
 	struct text said = text_in(arena);
-	for (size_t i = 0; i < 2 && two && (!same || most); i++) {
-		if (!is_taken(&ones[i].value) || (same && i))
+	for (size_t i = 0; i < 2 && two; i++) {
+		if (!is_taken(&ones[i].value))
 			continue;
 		stated += record_state_value(record, column, ones[i].place, ones[i].attribute, ones[i].value.value);
 		text_addf(&said, "%s%s %s", said.length ? ", " : "", ones[i].attribute, ones[i].value.value);
 	}
-	if (stated < (same ? 1 : 2))
+	if (stated < 2)
 		record_keep_as_note(record, column, item, "two values in one cell, and not both have their place");
 	if (stated)
-		record_interpreted(record, column, said.data,
-			same ? "of inlet and outlet the higher, as the operating temperature"
-			     : "two values in one cell, in the order of the heading");
+		record_interpreted(record, column, said.data, "two values in one cell, in the order of the heading");
 }
 
 /* ---- flows of one phase ---- */

@@ -365,7 +365,11 @@ static const char *role_of_sour(const struct record *record, const char *name, c
 		const char *text = record_text(record, fields[i]);
 		leaves = leaves || (text && words_within(arena, words_fold(arena, text), beyond));
 	}
-	bool mostly = all->any && all->basis == BASIS_MOLES && all->h2s + all->co2 > all->sum / 2;
+	enum { HUNDRED = 100 };
+	double whole = !component_is_share(all->unit) ? all->sum
+		: all->sum > 1			      ? HUNDRED
+						      : 1; /* what the sheet leaves out is other gas */
+	bool mostly = all->any && all->basis == BASIS_MOLES && all->h2s + all->co2 > whole / 2;
 	return leaves || mostly ? "acid gas" : NULL;
 }
 

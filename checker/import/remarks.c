@@ -1,6 +1,24 @@
 #include "import/remarks.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "import/glossary.h"
+#include "quantity/quantity.h"
+
+/* "Top 2 m clad": how far the cladding reaches, and not how thick it is. */
+static bool is_beyond_cladding(struct arena *arena, const struct glossary_word *word)
+{
+	static const double THICKEST =
+		0.03; /* m; weld overlay and clad plate are 2 to 6 mm, common practice, no source */
+	double factor, offset;
+	char *unit;
+	if (!word->attribute || !word->value || strcmp(word->attribute, "cladding-thickness") != 0)
+		return false;
+	double value = strtod(word->value, &unit);
+	unit += strspn(unit, " ");
+	return unit_find(KIND_LENGTH, arena_copy(arena, unit), 0, &factor, &offset) && value * factor > THICKEST;
+}
 
 /* The item, or the child of it that the words are of: a new one for each remark. */
 static struct draft_item *whose(
@@ -40,6 +58,10 @@ void remark_read(struct record *record, const struct field_column *column, struc
 	size_t count = glossary_read(arena, item->element->name, cell->text, &words);
 	struct text read = text_in(arena), doubtful = text_in(arena);
 	for (size_t i = 0; i < count; i++) {
+		if (is_beyond_cladding(arena, &words[i])) {
+			words[i].certain = false;
+			words[i].why = "too thick for a cladding: how far it reaches";
+		}
 		struct draft_item *of = words[i].certain ? whose(record, name, item, &words[i]) : NULL;
 		bool stated = of &&
 			(!words[i].attribute ||

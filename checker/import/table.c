@@ -295,7 +295,8 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 		begun = begun ? begun : key ? column.known_as : NULL;
 		if (!begun && !column.known_as)
 			continue; /* titles beside and above the first row */
-		if (!column.unit)
+		bool loading = text_has_word(table_concepts_of(finding, column.heading), "loading");
+		if (!column.unit && !loading) /* no share of a whole */
 			column.unit = unit;
 		if (!column.of_case)
 			column.of_case = of_case;

@@ -20,7 +20,8 @@ struct table_column {
 	struct phase_units phases; /* where it has one unit for gases and one for liquids; else NULLs */
 	const char *cases;	   /* "normal / max" of its heading, of which each cell has a value each; NULL: none */
 	const char *of_case;	   /* the case that a group or a section names, as it is written; NULL: none */
-	const char *section;	   /* the words alone that stand above it in a turned table; NULL: none */
+	bool shared; /* known by a heading over other columns too, where the words of each own say nothing known */
+	const char *section; /* the words alone that stand above it in a turned table; NULL: none */
 };
 
 struct table {

@@ -61,6 +61,18 @@ static bool is_of_units(const struct band *band, size_t row)
 	return band->units[row - band->first];
 }
 
+/* Has the column a heading of its own above the row, other than what stands over the group? */
+static bool stands_apart(
+	const struct finding *finding, const struct band *band, size_t row, size_t group, size_t column)
+{
+	for (size_t above = band->first; above < row; above++) {
+		const struct sheet_cell *own = cell(finding, above, column), *other = cell(finding, above, group);
+		if (own->kind != SHEET_EMPTY && strcmp(own->text, other->text) != 0)
+			return true;
+	}
+	return false;
+}
+
 /* The heading of the row that holds over the column: its own, or that of a group to its left. */
 static struct part part_of(const struct finding *finding, const struct band *band, size_t row, size_t column)
 {
@@ -77,6 +89,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 		bool covers = false; /* a heading with nothing under it is no group */
 		for (size_t below = row + 1; below <= band->last; below++)
 			covers = covers || cell(finding, below, k)->kind != SHEET_EMPTY;
+		covers = covers && !stands_apart(finding, band, row, k, column);
 		return (struct part){.text = covers && !left->merged ? left->text : "", .filled = true};
 	}
 	return (struct part){.text = ""};
@@ -347,6 +360,87 @@ static const char *take_cases(const struct finding *finding, const char *text, c
 	return text;
 }
 
+/* ---- what stands before a revamp, and after it ---- */
+
+enum standing { STANDS_EITHER_WAY, STANDS_BEFORE, STANDS_AFTER };
+
+static enum standing standing_of(struct arena *arena, const char *text)
+{
+	static const char before[] =
+		"exist|exist g|existing|before|before revamp|vorh|vorhanden|bestand|bestehend|alt|old|"
+		"original|existant|existente|bestaand|esistente|vor umbau",
+			  after[] =
+				  "new|revamp|revamped|after|after revamp|proposed|neu|nouveau|nuevo|nieuw|nuovo|novo|"
+				  "future|modified|nach umbau|umbau";
+	const char *folded = words_fold(arena, text);
+	return words_are_one_of(arena, folded, before)	 ? STANDS_BEFORE
+		: words_are_one_of(arena, folded, after) ? STANDS_AFTER
+							 : STANDS_EITHER_WAY;
+}
+
+static bool stands_in_band(const struct finding *finding, const struct band *band, enum standing standing)
+{
+	for (size_t row = band->first; row <= band->last; row++)
+		for (size_t k = 0; k < finding->columns; k++)
+			if (cell(finding, row, k)->kind == SHEET_TEXT &&
+				standing_of(finding->arena, cell(finding, row, k)->text) == standing)
+				return true;
+	return false;
+}
+
+/* "Exist | New" under or over a heading: what is new is the value; what was before is none, and keeps its whole heading. */
+static bool know_by_standing(const struct finding *finding, const struct band *band, struct table_column *column,
+	const struct part *parts, size_t count)
+{
+	if (count < 2 || count > MOST_HEAD || !stands_in_band(finding, band, STANDS_BEFORE) ||
+		!stands_in_band(finding, band, STANDS_AFTER))
+		return false;
+	size_t at = standing_of(finding->arena, parts[0].text) ? 0 : count - 1;
+	enum standing standing = standing_of(finding->arena, parts[at].text);
+	if (!standing)
+		return false;
+	struct part others[MOST_HEAD + 1];
+	struct text whole = text_in(finding->arena);
+	for (size_t i = 0, n = 0; i < count; i++) {
+		text_addf(&whole, "%s%s", i ? " / " : "", parts[i].text);
+		if (i != at)
+			others[n++] = (struct part){.text = parts[i].text};
+	}
+	if (standing == STANDS_AFTER)
+		know(finding, column, others, count - 1);
+	else if (heading_knows(finding, whole.data))
+		column->known_as = whole.data; /* a map has it */
+	column->heading = whole.data;
+	return true;
+}
+
+/* What stands below the first row of the headings, units apart; NULL: nothing does. */
+static const char *own_words(const struct finding *finding, const struct band *band, size_t at)
+{
+	for (size_t row = band->first + 1; row <= band->last; row++) {
+		const struct sheet_cell *here = cell(finding, row, at);
+		if (here->kind == SHEET_TEXT && !is_of_units(band, row) && !table_is_unit(finding, here) &&
+			!heading_is_dash(here->text) && strcmp(here->text, cell(finding, band->first, at)->text) != 0)
+			return here->text;
+	}
+	return NULL;
+}
+
+/* Does the heading of the first row stand over the columns at both places, with words below that differ? */
+static bool stands_over_both(const struct finding *finding, const struct band *band, size_t left, size_t right)
+{
+	const struct sheet_cell *group = cell(finding, band->first, left), *other = cell(finding, band->first, right);
+	const char *one = own_words(finding, band, left), *two = own_words(finding, band, right);
+	bool reaches = other->kind == SHEET_EMPTY || (other->merged && strcmp(other->text, group->text) == 0);
+	return group->kind == SHEET_TEXT && reaches && one && two && strcmp(one, two) != 0;
+}
+
+static bool is_shared(const struct finding *finding, const struct band *band, size_t at)
+{
+	return (at + 1 < finding->columns && stands_over_both(finding, band, at, at + 1)) ||
+		(at > 0 && stands_over_both(finding, band, at - 1, at));
+}
+
 /* The case that a heading names among those of cases alone; NULL: it does not. "Normal", "Rated", "Max" are none. */
 static const char *case_word(const struct finding *finding, const char *text, bool *sure)
 {
@@ -395,9 +489,10 @@ static const char *among_cases(const struct finding *finding, const struct band 
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
-	struct part parts[MOST_HEAD + 1];
+	struct part parts[MOST_HEAD + 1] = {{.text = ""}};
 	size_t count = 0;
 	const char *unit, *of_group = NULL;
+	bool before = false;
 	for (size_t row = band->first; row <= band->last; row++) {
 		struct part part = part_of(finding, band, row, at);
 		if (is_group(finding, band, row, at))
@@ -426,7 +521,13 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		if (*part.text && !heading_is_dash(part.text))
 			parts[count++] = part;
 	}
-	know(finding, &column, parts, count);
+	if (know_by_standing(finding, band, &column, parts, count))
+		before = !column.known_as;
+	else
+		know(finding, &column, parts, count);
+	column.shared = count > 1 && column.known_as && !before && !column.of_case &&
+		strcmp(column.known_as, parts[0].text) == 0 && !table_is_key(finding, column.known_as) &&
+		!standing_of(finding->arena, parts[count - 1].text) && is_shared(finding, band, at);
 	words_without_unit(finding->arena, finding->words, column.heading, &unit);
 	if (column.known_as && !unit)
 		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
@@ -434,7 +535,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		column.unit = unit;
 	if (!column.unit)
 		column.unit = of_group;
-	if (!column.known_as && column.unit && count && count < MOST_HEAD)
+	if (!column.known_as && !before && column.unit && count && count < MOST_HEAD)
 		know_by_unit(finding, &column, parts, count);
 	if (!column.known_as && count == 1)
 		know_key_by_start(finding, &column, parts);

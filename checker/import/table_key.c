@@ -182,14 +182,16 @@ static bool take_first_tags(const struct finding *finding, struct table *table, 
 	return false;
 }
 
-/* Are the cells numbers of records: short, with a figure, each another, none of them over several records? */
-static bool has_numbers(const struct finding *finding, const struct table *table, size_t at)
+/* Are the cells numbers of records: short, with a figure, each another, none of them over several records unless `spread` (one of each case)? */
+static bool has_numbers(const struct finding *finding, const struct table *table, size_t at, bool spread)
 {
 	enum { LONGEST = 12, FEWEST = 2, MOST = 400 };
 	size_t count = 0;
 	for (size_t i = table->first; i < table->last && i - table->first < MOST; i++) {
 		const struct sheet_cell *cell = table_at(&finding->view, i, at);
-		if (cell->kind == SHEET_EMPTY)
+		bool copy = spread && cell->merged && i > table->first &&
+			strcmp(table_at(&finding->view, i - 1, at)->text, cell->text) == 0;
+		if (cell->kind == SHEET_EMPTY || copy)
 			continue;
 		if (cell->merged || strlen(cell->text) > LONGEST || !strpbrk(cell->text, "0123456789"))
 			return false;
@@ -225,10 +227,11 @@ void table_join_keys(const struct finding *finding, struct table *table)
 	size_t number = table->count;
 	if (!knows_name(finding, name))
 		return;
-	for (size_t i = 0; i < table->count && number == table->count; i++)
-		if (table_is_key(finding, table->columns[i].known_as) &&
-			has_numbers(finding, table, table->columns[i].at))
-			number = i;
+	for (int spread = 0; spread <= 1; spread++)
+		for (size_t i = 0; i < table->count && number == table->count; i++)
+			if (table_is_key(finding, table->columns[i].known_as) &&
+				has_numbers(finding, table, table->columns[i].at, spread))
+				number = i;
 	if (number == table->count)
 		return;
 	const char *key = table->columns[number].known_as;

@@ -188,7 +188,7 @@ static void resolve_in_case(struct resolver *resolver, const struct item *item, 
  */
 static void resolve_case(struct resolver *resolver, const struct item *item, const struct element *element)
 {
-	const char *document = stated_document(element->parent, "data"); /* <in> has none of its own */
+	const char *document = stated_document(element_attribute(element, "data") ? element : element->parent, "data");
 	bool faulty = !check_case(resolver, element) || element->incomplete;
 	int operating_case = case_named(resolver, element_attribute(element, "case"));
 	size_t values = 0;
