@@ -173,8 +173,8 @@ static const char *verdicts(struct arena *arena, const struct judgement *judgeme
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
 		text_addf(&text, "%s %s %d %d %d %zu %s %s", finding->rule->id, finding->item->tag,
-			finding->operating_case, (int)finding->verdict, (int)finding->force, finding->missing_count,
-			finding->deviation ? finding->deviation->tag : "-",
+			finding->operating_case, (int)finding->verdict, (int)finding->force,
+			(size_t)finding->missing_count, finding->deviation ? finding->deviation->tag : "-",
 			finding->governing ? finding->governing->limit->clause : "-");
 		add_number(&text, finding->value ? finding->value->si : 0);
 		add_number(&text, finding->governing ? finding->governing->margin : 0);
