@@ -40,8 +40,8 @@ struct table {
 	size_t cell_count, cell_capacity;
 	struct carried *carried; /* by item */
 	size_t carried_capacity;
-	bool *varies; /* by item: some value is put for one case */
-	size_t varies_capacity;
+	struct carried **of_case; /* by item: what is put for one case; NULL: nothing */
+	size_t of_case_capacity;
 	struct statement *statements;
 	size_t statement_count, statement_capacity;
 	struct contradiction *contradictions;
@@ -275,10 +275,19 @@ static void make_room(struct table *table)
 	arena_give_back(table->arena, before, old * sizeof *before);
 }
 
+static inline bool may_have(const struct carried *carried, const struct name *name)
+{
+	return carried->bits[name->number >> 6 & 3] >> (name->number & 63) & 1;
+}
+
+static void note(struct carried *carried, const struct name *name)
+{
+	carried->bits[name->number >> 6 & 3] |= UINT64_C(1) << (name->number & 63);
+}
+
 static inline bool may_carry(const struct table *table, size_t index, const struct name *name)
 {
-	return index < table->carried_capacity &&
-		table->carried[index].bits[name->number >> 6 & 3] >> (name->number & 63) & 1;
+	return index < table->carried_capacity && may_have(&table->carried[index], name);
 }
 
 bool table_may_carry(const struct table *table, const struct item *item, const char *name)
@@ -299,25 +308,27 @@ static void note_carried(struct table *table, size_t index, const struct name *n
 		table->carried = moved;
 		table->carried_capacity = larger;
 	}
-	table->carried[index].bits[name->number >> 6 & 3] |= UINT64_C(1) << (name->number & 63);
+	note(&table->carried[index], name);
 }
 
-static inline bool varies_here(const struct table *table, size_t index)
+static inline const struct carried *of_case(const struct table *table, size_t index)
 {
-	return index < table->varies_capacity && table->varies[index];
+	return index < table->of_case_capacity ? table->of_case[index] : NULL;
 }
 
-static void note_varying(struct table *table, size_t index)
+static struct carried *note_varying(struct table *table, size_t index)
 {
-	if (index >= table->varies_capacity) {
+	if (index >= table->of_case_capacity) {
 		size_t larger = 2 * index + 64;
-		bool *moved = arena_alloc(table->arena, larger * sizeof *moved);
-		if (table->varies_capacity)
-			memcpy(moved, table->varies, table->varies_capacity * sizeof *moved);
-		table->varies = moved;
-		table->varies_capacity = larger;
+		struct carried **moved = arena_alloc(table->arena, larger * sizeof(struct carried *));
+		if (table->of_case_capacity)
+			memcpy(moved, table->of_case, table->of_case_capacity * sizeof(struct carried *));
+		table->of_case = moved;
+		table->of_case_capacity = larger;
 	}
-	table->varies[index] = true;
+	if (!table->of_case[index])
+		table->of_case[index] = arena_alloc(table->arena, sizeof(struct carried));
+	return table->of_case[index];
 }
 
 static void tell_peek(const struct table *table, const struct item *item, const struct name *name, bool stated)
@@ -336,7 +347,7 @@ bool table_varies(const struct table *table, const struct item *item)
 {
 	tell_peek(table, item, name_find(""), false);
 	for (; table; table = table->under)
-		if (varies_here(table, item->index))
+		if (of_case(table, item->index))
 			return true;
 	return false;
 }
@@ -353,7 +364,7 @@ static void put(struct table *table, const struct item *item, int operating_case
 		abort(); /* no description has so many */
 	make_room(table);
 	if (operating_case != EVERY_CASE)
-		note_varying(table, item->index);
+		note(note_varying(table, item->index), name);
 	if (table->watcher && table->watcher->put)
 		table->watcher->put(item, operating_case, name, quantity, table->watcher->data);
 	note_carried(table, item->index, name);
@@ -380,8 +391,10 @@ static inline const struct quantity *put_for(
 static const struct quantity *look_here(
 	const struct table *table, const struct item *item, int operating_case, const struct name *name)
 {
-	bool own = operating_case == EVERY_CASE || varies_here(table, item->index);
-	return own && may_carry(table, item->index, name) ? put_for(table, item->index, operating_case, name) : NULL;
+	const struct carried *varying = operating_case == EVERY_CASE ? NULL : of_case(table, item->index);
+	bool may =
+		operating_case == EVERY_CASE ? may_carry(table, item->index, name) : varying && may_have(varying, name);
+	return may ? put_for(table, item->index, operating_case, name) : NULL;
 }
 
 /* `table`: the first, from above, that may carry it. */
@@ -389,21 +402,17 @@ static const struct quantity *peek_case(
 	const struct table *table, size_t index, int operating_case, const struct name *name)
 {
 	const struct quantity *found = NULL;
-	for (; table && !found; table = table->under)
-		if (varies_here(table, index) && may_carry(table, index, name))
+	for (; table && !found; table = table->under) {
+		const struct carried *varying = of_case(table, index);
+		if (varying && may_have(varying, name))
 			found = put_for(table, index, operating_case, name);
+	}
 	return found;
 }
 
-static const struct quantity *peek(
-	const struct table *table, const struct item *item, int operating_case, const struct name *name)
+static const struct quantity *peek_from(
+	const struct table *table, size_t index, int operating_case, const struct name *name, struct owing *owing)
 {
-	struct owing *owing = table->owing;
-	const size_t index = item->index;
-	while (table && !may_carry(table, index, name))
-		table = table->under;
-	if (!table)
-		return NULL;
 	const struct quantity *quantity =
 		operating_case == EVERY_CASE ? NULL : peek_case(table, index, operating_case, name);
 	if (quantity)
@@ -415,6 +424,17 @@ static const struct quantity *peek(
 	const struct quantity *owed =
 		quantity && owing && operating_case != EVERY_CASE ? owing_in(owing, quantity, operating_case) : NULL;
 	return owed ? owed : quantity;
+}
+
+/* Most looks find nothing. */
+static inline const struct quantity *peek(
+	const struct table *table, const struct item *item, int operating_case, const struct name *name)
+{
+	struct owing *owing = table->owing;
+	const size_t index = item->index;
+	while (table && !may_carry(table, index, name))
+		table = table->under;
+	return table ? peek_from(table, index, operating_case, name, owing) : NULL;
 }
 
 const struct quantity *table_peek(
