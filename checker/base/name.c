@@ -78,7 +78,7 @@ static __attribute__((noinline)) const struct name *find_at(const char *text, si
 		name = find(text);
 	at_place[place].text = text;
 	at_place[place].name = name;
-	at_place[place].constant = is_constant(text);
+	at_place[place].constant = is_constant(text) || text == name->text;
 	return name;
 }
 
