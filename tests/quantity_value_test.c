@@ -4,6 +4,8 @@
 #include <criterion/criterion.h>
 #include <math.h>
 #include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -133,6 +135,30 @@ Test(quantity, number_show_keeps_four_digits)
 		{1e7, "1e7"}, {9.9999e6, "1e7"}, {1.5e100, "1.5e100"}, {-2e-300, "-2e-300"}};
 	for (size_t i = 0; i < COUNT(rows); i++)
 		cr_expect_str_eq(number_show(&arena, rows[i].value), rows[i].shown);
+}
+
+/* "%.4g" as the library rounds it, without an exponent from 1e-4 to below 1e7. */
+static void expect_as_library(double value)
+{
+	char expected[32];
+	snprintf(expected, sizeof expected, "%.4g", value);
+	double rounded = strtod(expected, NULL);
+	if (fabs(rounded) < 1e-4 || fabs(rounded) >= 1e7)
+		return;
+	if (strchr(expected, 'e'))
+		snprintf(expected, sizeof expected, "%.0f", rounded);
+	cr_assert_str_eq(number_show(&arena, value), expected, "%.17g", value);
+}
+
+Test(quantity, number_show_rounds_as_the_library)
+{
+	for (int whole = 1; whole < 40000; whole++)
+		for (double scale = 1e-6; scale < 10; scale *= 10) {
+			expect_as_library(whole * scale);
+			expect_as_library(-whole * scale / 8); /* ties among them */
+			expect_as_library(nextafter(whole * scale / 2, INFINITY));
+			expect_as_library(nextafter(whole * scale / 2, -INFINITY));
+		}
 }
 
 static const struct formula formula = {"line-velocity", "v = 4 Q / (pi D^2)", "", ""};

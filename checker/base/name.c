@@ -1,5 +1,6 @@
 #include "base/name.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 #include "base/arena.h"
@@ -13,11 +14,28 @@ static struct {
 } known;
 
 /*
- * By where the text stands, which for most is a literal of the program: the name that stood there last. It is compared before it is
- * believed, for something else may stand there by now.
+ * By where the text stands: the name that stood there last. A constant of the program never changes; of what else stands there is
+ * compared, for it may be another text by now.
  */
-enum { PLACE_BITS = 12 };
-static const struct name *last_at[1 << PLACE_BITS];
+enum { PLACE_BITS = 13 };
+static struct {
+	const char *text;
+	const struct name *name;
+	bool constant;
+} at_place[1 << PLACE_BITS];
+
+/*
+ * Where the linker put the constants: between these two, the second of which begins what may be written. Where it tells of neither,
+ * nothing is taken for constant.
+ */
+extern const char __executable_start[] __attribute__((weak));
+extern const char data_start[] __attribute__((weak));
+
+static bool is_constant(const char *text)
+{
+	uintptr_t at = (uintptr_t)text;
+	return __executable_start && data_start && at >= (uintptr_t)__executable_start && at < (uintptr_t)data_start;
+}
 
 static const struct name **row_of(const char *text, uint32_t hash)
 {
@@ -53,11 +71,20 @@ static const struct name *find(const char *text)
 	return *row;
 }
 
+static __attribute__((noinline)) const struct name *find_at(const char *text, size_t place)
+{
+	const struct name *name = at_place[place].name;
+	if (at_place[place].text != text || strcmp(name->text, text) != 0)
+		name = find(text);
+	at_place[place].text = text;
+	at_place[place].name = name;
+	at_place[place].constant = is_constant(text) || text == name->text;
+	return name;
+}
+
 const struct name *name_find(const char *text)
 {
-	const struct name **last =
-		&last_at[(uint64_t)(uintptr_t)text * UINT64_C(0x9E3779B97F4A7C15) >> (64 - PLACE_BITS)];
-	if (!*last || strcmp((*last)->text, text) != 0)
-		*last = find(text);
-	return *last;
+	size_t place = (uint64_t)(uintptr_t)text * UINT64_C(0x9E3779B97F4A7C15) >> (64 - PLACE_BITS);
+	bool same = at_place[place].text == text && at_place[place].constant;
+	return same ? at_place[place].name : find_at(text, place);
 }

@@ -238,21 +238,30 @@ static bool may_be_same(const struct item *item, const struct node *node)
 	return !item_is(item, "stream") || is_alone(&node->in, item) || is_alone(&node->out, item);
 }
 
+static bool tells_of(const struct scene *scene, const struct node *node, const struct item *item)
+{
+	struct scene other = *scene;
+	struct node its;
+
+	other.item = item;
+	return may_be_same(item, node) && find_node(&other, &its) && same_streams(&its.in, &node->in) &&
+		same_streams(&its.out, &node->out);
+}
+
 /* Is the same place described by an item before? A split or mix goes before equipment. */
 static bool is_told_before(const struct scene *scene, const struct node *node)
 {
-	bool told = false;
+	static const char *const parting[] = {"split", "mix"};
+	bool parts = item_is_any(scene->item, "split mix"), told = false;
 
-	for (size_t i = 0; i < table_item_count(scene->table) && !told; i++) {
-		struct scene other = *scene;
-		struct node its;
-		other.item = table_item(scene->table, i);
-		bool before = item_is_any(other.item, "split mix")
-			? !item_is_any(scene->item, "split mix") || i < scene->item->index
-			: !item_is_any(scene->item, "split mix") && i < scene->item->index;
-		told = before && may_be_same(other.item, node) && find_node(&other, &its) &&
-			same_streams(&its.in, &node->in) && same_streams(&its.out, &node->out);
+	for (size_t k = 0; k < COUNT(parting); k++) {
+		struct items all = table_of_kind(scene->table, parting[k]);
+		for (size_t i = 0; i < all.count && !told; i++)
+			told = (!parts || all.rows[i]->index < scene->item->index) &&
+				tells_of(scene, node, all.rows[i]);
 	}
+	for (size_t i = 0; !parts && i < scene->item->index && !told; i++)
+		told = tells_of(scene, node, table_item(scene->table, i));
 	return told;
 }
 

@@ -8,19 +8,51 @@
 
 #include "quantity/units.h"
 
+enum { DIGITS = 4, PLAIN_FROM = -4, PLAIN_TO = 6 };
+
 /*
- * Four significant digits, of which trailing zeros after the point are dropped down to `least` digits. Plain from 1e-4 to
- * below 1e7, then with an exponent: "1.23e7".
+ * The digits of a number that is written plainly, as a whole number of four, and the exponent of the first; 0: it is not so written, or
+ * too near the middle of two such numbers to say which. One product or quotient by a power of ten is off by far less than `doubt`.
  */
-static const char *show_digits(struct arena *arena, double value, int least)
+static unsigned plain_digits(double size, int *exponent)
 {
-	enum { DIGITS = 4, PLAIN_FROM = -4, PLAIN_TO = 6 };
-	if (isnan(value))
-		return "not known";
-	if (isinf(value))
-		return value > 0 ? "beyond all numbers" : "below all numbers";
-	if (!(value < 0) && !(value > 0))
-		return "0";
+	static const double tens[] = {1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7};
+	const double doubt = 1e-6;
+	int at = 0;
+	while (at < PLAIN_TO && size >= tens[at + 1])
+		at++;
+	while (at > PLAIN_FROM && size * tens[-at > 0 ? -at : 0] < 1)
+		at--;
+	double scaled = at < DIGITS ? size * tens[DIGITS - 1 - at] : size / tens[at - DIGITS + 1];
+	double whole = floor(scaled), rest = scaled - whole;
+	*exponent = at;
+	if (scaled < tens[DIGITS - 1] || whole >= tens[DIGITS] - 1 || fabs(rest - 0.5) < doubt)
+		return 0;
+	return (unsigned)whole + (rest > 0.5);
+}
+
+static const char *show_plain(struct arena *arena, bool negative, unsigned four, int exponent, int least)
+{
+	char digits[DIGITS], buffer[2 * DIGITS - PLAIN_FROM + PLAIN_TO], *to = buffer;
+	for (int i = DIGITS; i-- > 0; four /= 10)
+		digits[i] = (char)('0' + four % 10);
+	int last = DIGITS - 1;
+	while (last > exponent && last >= least && digits[last] == '0')
+		last--;
+	if (negative)
+		*to++ = '-';
+	/* From the units on, be they before the first digit; the point follows them where there is more. */
+	for (int i = exponent < 0 ? exponent : 0; i <= exponent || i <= last; i++) {
+		*to++ = (char)(i < 0 || i >= DIGITS ? '0' : digits[i]);
+		if (i == exponent && i < last)
+			*to++ = '.';
+	}
+	return arena_copy_span(arena, buffer, (size_t)(to - buffer));
+}
+
+/* As the library rounds it. */
+static const char *show_rounded(struct arena *arena, double value, int least)
+{
 	char buffer[32];
 	snprintf(buffer, sizeof buffer, "%.*e", DIGITS - 1, value);
 	double rounded = strtod(buffer, NULL);
@@ -38,6 +70,23 @@ static const char *show_digits(struct arena *arena, double value, int least)
 	if (end > 0 && buffer[end - 1] == '.')
 		end--;
 	return plain ? arena_copy_span(arena, buffer, end) : arena_format(arena, "%.*se%d", (int)end, buffer, exponent);
+}
+
+/*
+ * Four significant digits, of which trailing zeros after the point are dropped down to `least` digits. Plain from 1e-4 to
+ * below 1e7, then with an exponent: "1.23e7".
+ */
+static const char *show_digits(struct arena *arena, double value, int least)
+{
+	int exponent;
+	if (isnan(value))
+		return "not known";
+	if (isinf(value))
+		return value > 0 ? "beyond all numbers" : "below all numbers";
+	if (!(value < 0) && !(value > 0))
+		return "0";
+	unsigned digits = plain_digits(fabs(value), &exponent);
+	return digits ? show_plain(arena, value < 0, digits, exponent, least) : show_rounded(arena, value, least);
 }
 
 const char *number_show(struct arena *arena, double value)

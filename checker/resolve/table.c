@@ -40,8 +40,8 @@ struct table {
 	size_t cell_count, cell_capacity;
 	struct carried *carried; /* by item */
 	size_t carried_capacity;
-	bool *varies; /* by item: some value is put for one case */
-	size_t varies_capacity;
+	struct carried **of_case; /* by item: what is put for one case; NULL: nothing */
+	size_t of_case_capacity;
 	struct statement *statements;
 	size_t statement_count, statement_capacity;
 	struct contradiction *contradictions;
@@ -250,7 +250,7 @@ static uint32_t key_hash(size_t item, int operating_case, uint32_t name)
 	return hash ^ hash >> 15;
 }
 
-static struct cell *cell_at(const struct table *table, size_t item, int operating_case, const struct name *name)
+static inline struct cell *cell_at(const struct table *table, size_t item, int operating_case, const struct name *name)
 {
 	size_t mask = table->cell_capacity - 1;
 	size_t at = key_hash(item, operating_case, name->hash) & mask;
@@ -275,10 +275,19 @@ static void make_room(struct table *table)
 	arena_give_back(table->arena, before, old * sizeof *before);
 }
 
-static bool may_carry(const struct table *table, size_t index, const struct name *name)
+static inline bool may_have(const struct carried *carried, const struct name *name)
 {
-	return index < table->carried_capacity &&
-		table->carried[index].bits[name->number >> 6 & 3] >> (name->number & 63) & 1;
+	return carried->bits[name->number >> 6 & 3] >> (name->number & 63) & 1;
+}
+
+static void note(struct carried *carried, const struct name *name)
+{
+	carried->bits[name->number >> 6 & 3] |= UINT64_C(1) << (name->number & 63);
+}
+
+static inline bool may_carry(const struct table *table, size_t index, const struct name *name)
+{
+	return index < table->carried_capacity && may_have(&table->carried[index], name);
 }
 
 bool table_may_carry(const struct table *table, const struct item *item, const char *name)
@@ -299,20 +308,27 @@ static void note_carried(struct table *table, size_t index, const struct name *n
 		table->carried = moved;
 		table->carried_capacity = larger;
 	}
-	table->carried[index].bits[name->number >> 6 & 3] |= UINT64_C(1) << (name->number & 63);
+	note(&table->carried[index], name);
 }
 
-static void note_varying(struct table *table, size_t index)
+static inline const struct carried *of_case(const struct table *table, size_t index)
 {
-	if (index >= table->varies_capacity) {
+	return index < table->of_case_capacity ? table->of_case[index] : NULL;
+}
+
+static struct carried *note_varying(struct table *table, size_t index)
+{
+	if (index >= table->of_case_capacity) {
 		size_t larger = 2 * index + 64;
-		bool *moved = arena_alloc(table->arena, larger * sizeof *moved);
-		if (table->varies_capacity)
-			memcpy(moved, table->varies, table->varies_capacity * sizeof *moved);
-		table->varies = moved;
-		table->varies_capacity = larger;
+		struct carried **moved = arena_alloc(table->arena, larger * sizeof(struct carried *));
+		if (table->of_case_capacity)
+			memcpy(moved, table->of_case, table->of_case_capacity * sizeof(struct carried *));
+		table->of_case = moved;
+		table->of_case_capacity = larger;
 	}
-	table->varies[index] = true;
+	if (!table->of_case[index])
+		table->of_case[index] = arena_alloc(table->arena, sizeof(struct carried));
+	return table->of_case[index];
 }
 
 static void tell_peek(const struct table *table, const struct item *item, const struct name *name, bool stated)
@@ -331,7 +347,7 @@ bool table_varies(const struct table *table, const struct item *item)
 {
 	tell_peek(table, item, name_find(""), false);
 	for (; table; table = table->under)
-		if (item->index < table->varies_capacity && table->varies[item->index])
+		if (of_case(table, item->index))
 			return true;
 	return false;
 }
@@ -348,7 +364,7 @@ static void put(struct table *table, const struct item *item, int operating_case
 		abort(); /* no description has so many */
 	make_room(table);
 	if (operating_case != EVERY_CASE)
-		note_varying(table, item->index);
+		note(note_varying(table, item->index), name);
 	if (table->watcher && table->watcher->put)
 		table->watcher->put(item, operating_case, name, quantity, table->watcher->data);
 	note_carried(table, item->index, name);
@@ -364,44 +380,61 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 	put(table, item, operating_case, name_find(name), quantity);
 }
 
-static const struct quantity *look_here(
-	const struct table *table, const struct item *item, int operating_case, const struct name *name)
+/* Of a table that may carry it: what is put for this very case, or for all. */
+static inline const struct quantity *put_for(
+	const struct table *table, size_t index, int operating_case, const struct name *name)
 {
-	bool own = operating_case == EVERY_CASE || (item->index < table->varies_capacity && table->varies[item->index]);
-	if (!own || !may_carry(table, item->index, name))
-		return NULL;
-	const struct cell *cell = cell_at(table, item->index, operating_case, name);
+	const struct cell *cell = cell_at(table, index, operating_case, name);
 	return cell->name ? cell->quantity : NULL;
 }
 
-static const struct quantity *look(
+static const struct quantity *look_here(
 	const struct table *table, const struct item *item, int operating_case, const struct name *name)
 {
-	const struct quantity *found = look_here(table, item, operating_case, name);
-	while (!found && table->under) {
-		table = table->under;
-		found = look_here(table, item, operating_case, name);
+	const struct carried *varying = operating_case == EVERY_CASE ? NULL : of_case(table, item->index);
+	bool may =
+		operating_case == EVERY_CASE ? may_carry(table, item->index, name) : varying && may_have(varying, name);
+	return may ? put_for(table, item->index, operating_case, name) : NULL;
+}
+
+/* `table`: the first, from above, that may carry it. */
+static const struct quantity *peek_case(
+	const struct table *table, size_t index, int operating_case, const struct name *name)
+{
+	const struct quantity *found = NULL;
+	for (; table && !found; table = table->under) {
+		const struct carried *varying = of_case(table, index);
+		if (varying && may_have(varying, name))
+			found = put_for(table, index, operating_case, name);
 	}
 	return found;
 }
 
-static const struct quantity *peek(
-	const struct table *table, const struct item *item, int operating_case, const struct name *name)
+static const struct quantity *peek_from(
+	const struct table *table, size_t index, int operating_case, const struct name *name, struct owing *owing)
 {
-	const struct quantity *quantity = NULL;
-	struct owing *owing = table->owing;
-	while (table && !may_carry(table, item->index, name))
-		table = table->under;
-	if (!table)
-		return NULL;
-	if (operating_case != EVERY_CASE)
-		quantity = look(table, item, operating_case, name);
+	const struct quantity *quantity =
+		operating_case == EVERY_CASE ? NULL : peek_case(table, index, operating_case, name);
 	if (quantity)
 		return quantity;
-	quantity = look(table, item, EVERY_CASE, name);
+	quantity = put_for(table, index, EVERY_CASE, name);
+	while (!quantity && (table = table->under) != NULL)
+		if (may_carry(table, index, name))
+			quantity = put_for(table, index, EVERY_CASE, name);
 	const struct quantity *owed =
 		quantity && owing && operating_case != EVERY_CASE ? owing_in(owing, quantity, operating_case) : NULL;
 	return owed ? owed : quantity;
+}
+
+/* Most looks find nothing. */
+static inline const struct quantity *peek(
+	const struct table *table, const struct item *item, int operating_case, const struct name *name)
+{
+	struct owing *owing = table->owing;
+	const size_t index = item->index;
+	while (table && !may_carry(table, index, name))
+		table = table->under;
+	return table ? peek_from(table, index, operating_case, name, owing) : NULL;
 }
 
 const struct quantity *table_peek(
