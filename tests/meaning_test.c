@@ -96,6 +96,10 @@ Test(meaning, two_lengths_are_told_from_their_words)
 	}
 }
 
+#define BASIS                                                                                                          \
+	"Parameter,Value,Unit,Remark\nFeed gas flow,95,MMscfd,\nFeed gas pressure,68,barg,\nLean "                     \
+	"loading,0.01,mol/mol,\n"
+
 /* Each row has what the draft must hold, and what it must not. */
 Test(meaning, cells_give_what_they_say_and_no_more)
 {
@@ -214,6 +218,39 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			NULL},
 		{"Tag,Description,Size\nV-1,Flash drum,120 ID x 480 T/T\n", "Size: 120 ID x 480 T/T", "diameter"},
 		{"Tag,Description,Size\nP-1,Lean amine pump,3 x 50%\n", "installed=\"3\" in-use=\"2\"", "diameter"},
+		/* what a solution holds by volume; a unit that is not known is not half read */
+		{"Stream,Service,Flow m3/h,H2S g/l\n10,Lean amine,95,1.2\n20,Rich amine,97,22\n",
+			"h2s-content=\"22 g/L\"", "h2s=\""},
+		{"Stream,Service,Flow gpm,Acid gas scf/gal\n10,Lean amine,420,0.6\n20,Rich amine,430,3.4\n",
+			"Acid gas scf/gal: 0.6<", "loading"},
+		/* a design basis: by its words; each case its value; limits of the treated gas */
+		{BASIS "H2S in feed gas,1.8,mol%,\nTreated gas H2S,4,ppmv,maximum\n",
+			"<gas id=\"feed gas\" role=\"feed\" flow=\"95 MMscfd\" pressure=\"68 barg\" h2s=\"1.8 mol%\"",
+			NULL},
+		{BASIS "H2S in feed gas,1.8,mol%,\nTreated gas H2S,4,ppmv,maximum\n",
+			"<specification gas=\"treated gas\" h2s=\"4 ppmv\"", NULL},
+		{BASIS "Lean amine circulation,310,m3/h,\nSolvent,MDEA,,\nAmine strength,45,wt%,\n",
+			"<solvent amine=\"MDEA\" strength=\"45 wt%\"", NULL},
+		{BASIS "Cooling water supply temperature,28,\u00b0C,\nRich loading,0.42,mol/mol,\n",
+			"<stream id=\"rich amine\" service=\"rich\" loading=\"0.42 mol/mol\"",
+			"loading=\"0.42 mol/mol\" service=\"lean"},
+		{"Parameter,Unit,Case 1: Normal,Case 2: Turndown,Maximum\nFeed gas flow,Nm3/h,120000,60000,130000\n"
+		 "Feed gas pressure,barg,55,54,60\nRich loading,mol/mol,0.45,0.42,0.5\n",
+			"<in case=\"case-2-turndown\" flow=\"60000 Nm3/h\" pressure=\"54 barg\"/>", "=\"130000"},
+		/* and what it must not make of it: a design pressure, a part of the flow, two streams, C3+, the acid gas, what is nobody's */
+		{BASIS "Feed gas design pressure,80,barg,\n", "Feed gas design pressure", "80 barg\""},
+		{BASIS "Lean amine flow,150,m3/h,per train\n", "per train", "flow=\"150"},
+		{BASIS "Feed gas temperature,38,\u00b0C,maximum\n", "maximum", "temperature=\"38"},
+		{BASIS "Lean amine and rich amine temperature,45,\u00b0C,\n", "rich amine temperature",
+			"temperature=\"45"},
+		{BASIS "C3+ in feed gas,2.1,mol%,\n", "C3+ in feed gas", "propane"},
+		{BASIS "Sauergas H2S,85,Vol.-%,\n", "Sauergas H2S", "h2s="},
+		{BASIS "Acid gas loading,0.4,mol/mol,\n", "Acid gas loading", "loading=\""},
+		{BASIS "Chloride,500,ppmw,\n", "Chloride", "chloride="},
+		/* a design basis with a date at its head is no card of a laboratory */
+		{"Date,12-Mar-2026,\nAmine strength,45,wt%\nLean loading,0.01,mol/mol\nFeed gas flow,95,MMscfd\n"
+		 "Feed gas pressure,68,barg\nTreated gas H2S,4,ppmv\n",
+			"<unit", "dated-analysis"},
 		/* the class in the number of a line, its two ends */
 		{"Line No.,From / To,Op. temp. (degC)\n6\"-AR-37004-D2A-H,C-1 / LV-1,70\n",
 			"size=\"NPS 6\" piping-class=\"D2A\"", NULL},

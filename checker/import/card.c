@@ -381,6 +381,21 @@ static void put_result(
 	cards->rows++;
 }
 
+/* Are more of the lines with a figure results of a laboratory than not? A design basis has some of them too. */
+static bool is_of_results(const struct cards *cards, const struct card *card, size_t first, size_t last)
+{
+	size_t known = 0, others = 0;
+	for (size_t i = first; i < last; i++) {
+		const struct sheet_cell *label = cell_at(cards, i, card->from);
+		bool line = is_line(cards, i, card->from, card->to), figure = false;
+		for (size_t k = card->from + 1; k < card->to; k++)
+			figure = figure || is_figure(cell_at(cards, i, k));
+		known += line;
+		others += !line && figure && label->kind == SHEET_TEXT && i > card->date.row;
+	}
+	return known > others;
+}
+
 /* False: what is the result of a line is not plain. */
 static bool put_card(struct cards *cards, const struct card *card, size_t first, size_t last)
 {
@@ -483,7 +498,8 @@ const struct sheet *card_unfold(struct arena *arena, const struct words *words, 
 		if (!count)
 			return sheet;
 		for (size_t i = 0; i < count; i++)
-			if (!put_card(&cards, &found[i], begins[b], begins[b + 1]))
+			if (!is_of_results(&cards, &found[i], begins[b], begins[b + 1]) ||
+				!put_card(&cards, &found[i], begins[b], begins[b + 1]))
 				return sheet;
 	}
 	struct sheet *out = arena_alloc(arena, sizeof *out);

@@ -272,7 +272,7 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 
 size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name)
 {
-	static const char *const words[] = {"",
+	static const char *const words[LISTS_COUNT] = {"",
 		"line list|lines|line schedule|rohrleitungsliste|leitungsliste|liste des lignes|lista de "
 		"lineas|leidinglijst|piping|rohrleitungen|linelist|leitungen",
 		"stream|streams|stream table|heat and material balance|hmb|h mb|material "
@@ -291,7 +291,9 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 		"results|resultados|resultats",
 		"control valve|control valves|control valve list|cv list|valve "
 		"list|cv|regelventile|regelventilliste|regelarmaturen|"
-		"vannes de regulation|vannes de reglage|valvulas de control|regelkleppen|valves"};
+		"vannes de regulation|vannes de reglage|valvulas de control|regelkleppen|valves",
+		"design basis|basis of design|design data|process design basis|auslegungsgrundlage|"
+		"auslegungsgrundlagen|auslegungsdaten|bases de calcul|base de calcul|bases de diseno|ontwerpbasis"};
 	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
 }
 

@@ -6,9 +6,9 @@
 #include "base/text.h"
 #include "quantity/quantity.h"
 
-static const char letters[] = " LSENRAPV";
+static const char letters[] = " LSENRAPVB";
 static const char *const list_names[] = {
-	"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results", "valves"};
+	"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results", "valves", "basis"};
 
 const char *lists_name(enum sheet_lists lists)
 {
@@ -304,17 +304,26 @@ static const char *headed_by_unit(
 	return "flow";
 }
 
+/* "Case 2: turndown", "Normal" over values; a maximum or minimum is that of all cases. */
+static bool is_case_of_basis(struct arena *arena, const char *heading)
+{
+	return fields_case(arena, heading) && !fields_no_case(arena, heading) &&
+		!words_within(arena, words_fold(arena, heading), "min|max|minimum|maximum");
+}
+
 /* `loosely`: by its parts too, where no set is all of it. */
 static struct field find(
 	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
 {
 	struct field field = {.exact = true};
 	heading = without_reference(arena, without_origin(arena, heading));
+	if (lists == LISTS_BASIS && is_case_of_basis(arena, heading))
+		return (struct field){.name = "value", .exact = true};
 	if (lists == LISTS_STREAMS && is_lumped(heading))
 		return (struct field){.name = NULL};
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);
 	const char *folded = words_fold(arena, bare);
-	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
+	const char *single = lists == LISTS_RESULTS || lists == LISTS_BASIS ? of_result(arena, folded) : NULL;
 	single = single || !*folded ? single : alone(lists, folded);
 	const char *concepts = single ? single : words_concepts(arena, words, folded);
 	const char *by_unit = lists == LISTS_EQUIPMENT ? headed_by_unit(arena, words, heading, &field.unit) : NULL;

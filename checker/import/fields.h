@@ -15,6 +15,7 @@ enum sheet_lists {
 	LISTS_LABORATORY, /* a sample a row, a parameter a column */
 	LISTS_RESULTS,	  /* of laboratories, one parameter of one sample a row */
 	LISTS_VALVES,	  /* control valves */
+	LISTS_BASIS,	  /* of design, one parameter a row */
 	LISTS_COUNT
 };
 

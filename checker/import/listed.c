@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/basis.h"
 #include "import/evidence.h"
 #include "import/guess.h"
 #include "import/instrument.h"
@@ -285,6 +286,23 @@ static bool is_of_results(const struct of_kind *kind, const struct proposed *pro
 		listed_column(kind->arena, kind->words, proposed, first, "date");
 }
 
+/* Do the words of its rows, three at least and a third of them, name what a design basis gives? */
+static bool is_of_basis(const struct of_kind *kind, const struct proposed *proposed)
+{
+	enum { LEAST = 3 };
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	size_t known = 0, filled = 0;
+	if (!key || !listed_column(kind->arena, kind->words, proposed, table, "value"))
+		return false;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		filled += *text != '\0';
+		known += *text && basis_parameter(kind->arena, kind->words, text).subject;
+	}
+	return known >= LEAST && known * LEAST >= filled;
+}
+
 struct proposed listed_find(struct arena *arena, const struct words *words, const struct sheet *sheet)
 {
 	enum { STRANGE = 4, RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
@@ -294,7 +312,7 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 		struct of_kind kind = {.arena = arena, .words = words, .lists = one.lists};
 		const struct heading_reader reader = {.knows = knows, .context = &kind, .least = 2};
 		one.count = tables_find(
-			arena, words, sheet, one.lists == LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader, &one.tables);
+			arena, words, sheet, one.lists >= LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader, &one.tables);
 		one.score = 2 * distinct_fields(&kind, &one);
 		one.score = one.key && one.score ? one.score + named_so(&kind, sheet, &one) : 0;
 		if (one.score && !has_own(&kind, &one))
@@ -316,10 +334,12 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = 0;
 		if (one.score && one.lists == LISTS_LABORATORY && !has_days(&kind, &one))
 			one.score = 0;
-		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS && is_of_days(&kind, &one))
+		if (one.score && one.lists != LISTS_LABORATORY && one.lists < LISTS_RESULTS && is_of_days(&kind, &one))
 			one.score = 0;
 		if (one.lists == LISTS_RESULTS && one.score)
 			one.score = is_of_results(&kind, &one) ? one.score + RESULTS : 0;
+		if (one.lists == LISTS_BASIS && one.score)
+			one.score = is_of_basis(&kind, &one) ? one.score + RESULTS : 0;
 		if (one.score > best.score)
 			best = one;
 	}

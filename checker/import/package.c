@@ -559,7 +559,7 @@ static void map_sheet(struct package *package, struct mapped_list *list, const s
 static void read_in_order(struct package *package, const struct mapped_list *list)
 {
 	static const enum sheet_lists order[] = {LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES, LISTS_NOZZLES,
-		LISTS_VALVES, LISTS_RELIEF, LISTS_LABORATORY, LISTS_RESULTS};
+		LISTS_VALVES, LISTS_RELIEF, LISTS_BASIS, LISTS_LABORATORY, LISTS_RESULTS};
 	for (size_t k = 0; k < 2 * COUNT(order); k++)
 		for (size_t i = 0; i < list->count; i++) {
 			const struct mapped *one = &list->rows[i];

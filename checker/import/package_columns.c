@@ -181,6 +181,9 @@ struct field_column columns_bind(struct reading_sheet *sheet, const struct table
 	column.of_case = of_case ? package_case(package, of_case)
 		: at->of_case	 ? package_case(package, at->of_case)
 				 : NULL;
+	if (sheet->lists == LISTS_BASIS && !column.of_case && strcmp(column.field, "value") == 0 &&
+		fields_case(package->arena, at->known_as))
+		column.of_case = package_case(package, at->known_as);
 	column.rules = rules_of(sheet, column.map);
 	say_changes(sheet, &column);
 	if (!column.rules.unit)

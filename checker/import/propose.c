@@ -163,6 +163,9 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 	all->needs_normal = all->needs_normal || (of_case && plain);
 	for (size_t k = 0; k < table->count; k++) {
 		const struct table_column *column = &table->columns[k];
+		if (proposed->lists == LISTS_BASIS && column->known_as && fields_case(all->arena, column->known_as))
+			add_case(all, column->known_as, table_place(table, table->head, column->at),
+				table_cell_name(all->arena, table, table->head, column->at));
 		if (column->known_as && column->cases)
 			add_cases(all, table, column);
 		if (column->known_as && column->of_case)

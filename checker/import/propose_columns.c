@@ -45,7 +45,7 @@ static const struct vocabulary_type *type_of(
 	const struct proposing *all, enum sheet_lists lists, const char *field, const char *of)
 {
 	static const char *const first[] = {
-		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis", "", "valve"};
+		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis", "", "valve", ""};
 	const struct vocabulary_attribute *attribute = NULL;
 	for (size_t i = 0; i < all->vocabulary->element_count && !attribute; i++)
 		if (strcmp(all->vocabulary->elements[i]->name, of ? of : first[lists]) == 0)
@@ -313,7 +313,7 @@ static void add_column(const struct proposing *all, struct text *out, const stru
 static bool is_second(
 	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
 {
-	static const char several[] = "flow remark case name";
+	static const char several[] = "flow remark case name value";
 	const struct table_column *column = &table->columns[at];
 	struct field field = fields_find(all->arena, all->words, proposed->lists, column->known_as);
 	if (text_has_word(several, field.name))
@@ -456,8 +456,8 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 static void add_unknown(const struct proposing *all, struct text *out, const struct proposed *proposed,
 	const char **seen, size_t *count, size_t most)
 {
-	if (!text_has_word(
-		    "lines streams equipment nozzles relief laboratory results valves", lists_name(proposed->lists)))
+	if (!text_has_word("lines streams equipment nozzles relief laboratory results valves basis",
+		    lists_name(proposed->lists)))
 		return;
 	for (size_t t = 0; t < proposed->count; t++)
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {

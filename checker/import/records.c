@@ -552,6 +552,8 @@ void record_read(struct record *record, const char *tag)
 		record_read_result(record);
 	else if (!tag)
 		record_keep(record, "no tag");
+	else if (lists == LISTS_BASIS)
+		record_read_basis(record, tag);
 	else if (strcmp(tag, "-") == 0 || sheet_kind_of(tag) == SHEET_FAULT)
 		record_leave(record, "its tag is none");
 	else if (lists == LISTS_EQUIPMENT)

@@ -16,6 +16,7 @@ void record_read_relief(struct record *record, const char *tag);
 void record_read_valve(struct record *record, const char *tag); /* in records_valves.c */
 void record_read_analysis(struct record *record);
 void record_read_result(struct record *record);
+void record_read_basis(struct record *record, const char *parameter); /* in records_basis.c */
 
 struct arena *record_arena(const struct record *record);
 struct draft *record_draft(const struct record *record);

@@ -207,6 +207,21 @@ static bool state_orifice(struct record *record, const struct field_column *colu
 	return true;
 }
 
+/* A back-pressure in gauge units is what builds up above the atmosphere. */
+static bool state_back_pressure(struct record *record, const struct field_column *column, struct draft_item *valve)
+{
+	static const char *const units[][2] = {{"barg", "bar"}, {"psig", "psi"}, {"kPag", "kPa"}, {"mbarg", "mbar"}};
+	struct field_column difference = *column;
+	for (size_t i = 0; i < COUNT(units); i++)
+		if (text_same(column->rules.unit, units[i][0]))
+			difference.rules.unit = units[i][1];
+	const char *text = record_cell(record, column)->text;
+	if (difference.rules.unit == column->rules.unit || strspn(text, "0123456789.,") != strlen(text))
+		return false;
+	record_state(record, &difference, valve, "back-pressure");
+	return true;
+}
+
 static void state_governing(
 	struct record *record, const struct field_column *column, struct draft_item *valve, const char *word)
 {
@@ -292,6 +307,8 @@ void record_read_relief(struct record *record, const char *tag)
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));) {
 		bool once = strcmp(column->field, "required") == 0 && of_case;
+		if (strcmp(column->field, "back-pressure") == 0 && state_back_pressure(record, column, valve))
+			continue;
 		if (strcmp(column->field, "sized-for") == 0)
 			state_governing(record, column, valve, word);
 		else if (strcmp(column->field, "orifice") != 0 || !state_orifice(record, column, valve))

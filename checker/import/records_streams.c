@@ -34,14 +34,17 @@ static void state_note(struct record *record, const struct field_column *column)
 	}
 	if (unit && strpbrk(cell->text, "abcdefghijklmnopqrstuvwxyz%"))
 		unit = NULL; /* the cell has its own, or words */
+	const char *headed;
+	words_without_unit(package->arena, package->words, column->column->heading, &headed);
+	const char *shown = headed ? NULL : unit;
 	if (component_basis(unit) != BASIS_NONE && unit && component_is_share(unit) &&
 		number_same(component_amount(record, column), 0)) {
 		record_arrived(record, column); /* nothing of a component */
 		return;
 	}
 	draft_add_note(&package->draft, record->item,
-		arena_format(package->arena, "%s: %s%s%s%s%s", column->column->heading, cell->text, unit ? " " : "",
-			unit ? unit : "", of_case ? ", case " : "", of_case ? of_case : ""),
+		arena_format(package->arena, "%s: %s%s%s%s%s", column->column->heading, cell->text, shown ? " " : "",
+			shown ? shown : "", of_case ? ", case " : "", of_case ? of_case : ""),
 		record_source(record));
 	record_arrived(record, column);
 }
@@ -238,7 +241,9 @@ static void state_solution_component(
 			record_left(record, column, "a second unit for the same components");
 	} else if ((h2s || co2) && amine && same) {
 		state_loading(record, column, all, h2s ? all->h2s : all->co2);
-	} else if ((h2s || co2) && !amine && component_basis(unit) == BASIS_MASS && component_is_share(unit)) {
+	} else if ((h2s || co2) &&
+		((!amine && component_basis(unit) == BASIS_MASS && component_is_share(unit)) ||
+			(!(amine && same) && unit && text_has_word("g/L mg/L kg/m3", unit)))) {
 		record_state(record, column, record->item, h2s ? "h2s-content" : "co2-content");
 	} else if (strcmp(field, "water") == 0 && amine && same) {
 		record_interpreted(record, column, "water of the solution", "it gives the strength");

@@ -1,0 +1,19 @@
+/*
+ * Tables of a design basis: a parameter a row, "H2S in feed gas | 1.8 | mol%", with its value, or a value for each operating case.
+ *
+ * What a parameter is of is told by its words alone: a gas or a solution, the solvent, the site, the reboiler, the specification of
+ * the treated gas. What they do not plainly say is kept as a note of the unit, and so is what a remark says of a part or a limit.
+ */
+#ifndef LEANRICH_IMPORT_BASIS_H
+#define LEANRICH_IMPORT_BASIS_H
+
+#include "import/words.h"
+
+struct basis_parameter {
+	const char *subject; /* feed, treated, lean, rich, solvent, basis or reboiler; NULL: it is none that is known */
+	const char *field;   /* attribute, "amine" for which amine it is */
+};
+
+struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text);
+
+#endif

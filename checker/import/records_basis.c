@@ -1,0 +1,332 @@
+#include "import/basis.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "import/guess.h"
+#include "import/records.h"
+
+/* What a parameter is of, where its words as a whole say it. Common practice, no source. */
+static const struct {
+	const char *subject, *field, *written;
+} wholes[] = {{"solvent", "amine",
+		      "solvent|amine|amine type|type of amine|solvent "
+		      "type|losungsmittel|waschmittel|solution|solvant|solvente"},
+	{"solvent", "strength",
+		"amine strength|amine concentration|solvent strength|solvent concentration|solution strength|amine "
+		"solution strength|"
+		"aminkonzentration|amingehalt|losungskonzentration|concentration d amine|concentracion de amina"},
+	{"lean", "flow",
+		"circulation|circulation rate|amine circulation|solvent circulation|amine circulation rate|solvent "
+		"circulation rate|"
+		"solution circulation|solution circulation rate|aminumlauf|losungsumlauf|umlaufmenge"},
+	{"basis", "water-temperature",
+		"cooling water supply temperature|cooling water inlet temperature|cw supply temperature|cooling water "
+		"supply temp|"
+		"kuhlwasser vorlauftemperatur|kuhlwassereintrittstemperatur|kuhlwasservorlauftemperatur"},
+	{"basis", "air-temperature",
+		"air design temperature|design air temperature|design dry bulb temperature|air cooler design "
+		"temperature|"
+		"design temperature of air|auslegungslufttemperatur|design ambient temperature for air coolers"},
+	{"basis", "barometric-pressure",
+		"barometric pressure|atmospheric pressure|luftdruck|pression atmospherique|presion atmosferica"},
+	{"basis", "design-life", "design life|design lifetime|lebensdauer|auslegungslebensdauer"},
+	{"reboiler", "duty", "reboiler duty|regenerator reboiler duty|aufkocherleistung"},
+	{"reboiler", "steam-pressure", "reboiler steam pressure|steam pressure at reboiler|steam pressure to reboiler"},
+	{"reboiler", "steam-temperature", "reboiler steam temperature"}};
+
+/* Words that say nothing of which parameter it is. */
+static const char joining[] =
+	"in|of|im|der|des|du|de|del|to|the|at|total|content|concentration|gehalt|teneur|contenido|inlet";
+
+static const char *without_joining(struct arena *arena, const char *folded)
+{
+	struct text out = text_in(arena);
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		if (!words_are_one_of(arena, arena_copy_span(arena, at, length), joining))
+			text_addf(&out, "%s%.*s", out.length ? " " : "", (int)length, at);
+		at += length;
+	}
+	return out.data;
+}
+
+static const char *subject_named(struct arena *arena, const char *words)
+{
+	const struct guess guess = guess_stream(arena, words, false);
+	if (!guess.by_name || !guess.word)
+		return NULL;
+	if (strcmp(guess.element, "gas") == 0)
+		return text_has_word("feed treated", guess.word) ? guess.word : NULL;
+	return text_has_word("lean rich", guess.word) ? guess.word : NULL;
+}
+
+static const char *field_named(struct arena *arena, const struct words *words, const char *rest)
+{
+	static const char known[] =
+		"flow temperature pressure loading strength h2s co2 methane ethane propane isobutane butane "
+		"isopentane pentane hexane nitrogen hydrogen cos mercaptans o2 nh3 water";
+	const struct field field =
+		*rest ? fields_find(arena, words, LISTS_STREAMS, rest) : (struct field){.name = NULL};
+	return field.name && field.exact && text_has_word(known, field.name) ? field.name : NULL;
+}
+
+/* Words that stand with the name of a stream and narrow it to nothing. */
+static bool is_neutral(struct arena *arena, const char *word)
+{
+	return words_are_one_of(
+		arena, word, "gas|amine|amin|solution|solvent|losung|mdea|dea|mea|dga|dipa|stream|gases|des|der|the");
+}
+
+/* The words from one to another, that one excluded, name the stream and say no more of it: no shorter part of them does. */
+static const char *subject_alone(struct arena *arena, const char *const *at, size_t first, size_t last)
+{
+	const char *all = arena_copy_span(arena, at[first], (size_t)(at[last] - at[first]));
+	const char *subject = subject_named(arena, all);
+	size_t from = first, to = last;
+	for (; subject && from + 1 < to; from++) {
+		const char *word = arena_copy_span(arena, at[from], strcspn(at[from], " "));
+		if (!is_neutral(arena, word))
+			break;
+	}
+	for (; subject && to > from + 1; to--) {
+		const char *word = arena_copy_span(arena, at[to - 1], strcspn(at[to - 1], " "));
+		if (!is_neutral(arena, word))
+			break;
+	}
+	for (size_t i = from; i < to && subject; i++)
+		for (size_t k = i + 1; k <= to; k++) {
+			bool whole = i == from && k == to;
+			const char *part = arena_copy_span(arena, at[i], (size_t)(at[k] - at[i]));
+			if (!whole && text_same(subject_named(arena, part), subject))
+				return NULL;
+		}
+	return subject;
+}
+
+/* "H2S in feed gas", "Lean amine flow": some words of it name a stream, and what is left a property of that. */
+struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text)
+{
+	enum { MOST = 10 };
+	const char *folded = words_fold(arena, text), *at[MOST + 1];
+	size_t count = 0;
+	if (strchr(text, '+')) /* "C3+": all that is heavier, too */
+		return (struct basis_parameter){NULL, NULL};
+	for (size_t i = 0; i < COUNT(wholes); i++)
+		if (words_are_one_of(arena, folded, wholes[i].written))
+			return (struct basis_parameter){wholes[i].subject, wholes[i].field};
+	for (const char *c = folded; *c && count < MOST; c += strspn(c, " ")) {
+		at[count++] = c;
+		c += strcspn(c, " ");
+	}
+	at[count] = folded + strlen(folded);
+	for (size_t length = count; length > 0; length--)
+		for (size_t first = 0; first + length <= count; first++) {
+			const char *end = at[first + length];
+			const char *subject = subject_alone(arena, at, first, first + length);
+			const char *rest = arena_join(
+				arena, arena_copy_span(arena, folded, (size_t)(at[first] - folded)), " ", end, "");
+			const char *field = subject ? field_named(arena, words, without_joining(arena, rest)) : NULL;
+			bool more = subject && subject_named(arena, rest) != NULL; /* of two streams */
+			if (field && !more)
+				return (struct basis_parameter){subject, field};
+		}
+	return (struct basis_parameter){NULL, NULL};
+}
+
+/* ---- into the draft ---- */
+
+/* The one item of that kind whose attribute has the word; `*several`: there are more. */
+static struct draft_item *only(
+	const struct draft *draft, const char *element, const char *attribute, const char *word, bool *several)
+{
+	struct draft_item *found = NULL;
+	*several = false;
+	for (size_t i = 0; i < draft->count; i++) {
+		struct draft_item *item = draft->items[i];
+		bool is = strcmp(item->element->name, element) == 0 && !attribute;
+		for (size_t k = 0; attribute && k < item->count && strcmp(item->element->name, element) == 0; k++)
+			is = is ||
+				(strcmp(item->values[k].attribute, attribute) == 0 &&
+					strcmp(item->values[k].value, word) == 0);
+		*several = *several || (is && found);
+		found = is ? item : found;
+	}
+	return found;
+}
+
+/* The gas or stream that the subject names, made where the sheets have none; NULL: they have several. */
+static struct draft_item *flowing(struct record *record, const struct field_column *column, const char *subject)
+{
+	bool gas = text_has_word("feed treated", subject), several;
+	const char *element = gas ? "gas" : "stream", *attribute = gas ? "role" : "service";
+	struct draft_item *item = only(record_draft(record), element, attribute, subject, &several);
+	if (item || several)
+		return several ? NULL : item;
+	const char *id = arena_join(record_arena(record), subject, gas ? " gas" : " amine", "", "");
+	item = draft_item(record_draft(record), NULL, element, "id", id, id);
+	struct field_column of_all = *column;
+	of_all.of_case = NULL;
+	const char *of_record = record->of_case;
+	record->of_case = NULL;
+	record_state_value(record, &of_all, item, attribute, subject);
+	record->of_case = of_record;
+	return item;
+}
+
+/* Where a description has it: `*attribute` may become another. NULL: nowhere, or in several places. */
+static struct draft_item *place_of(
+	struct record *record, const struct field_column *column, struct basis_parameter of, const char **why)
+{
+	struct draft *draft = record_draft(record);
+	bool several;
+	*why = "the sheets have several of that";
+	if (text_has_word("solvent basis", of.subject))
+		return draft_item(draft, NULL, of.subject, NULL, NULL, of.subject);
+	if (strcmp(of.subject, "reboiler") == 0) {
+		struct draft_item *item = only(draft, "reboiler", NULL, NULL, &several);
+		*why = "there is no reboiler, or more than one";
+		return several ? NULL : item;
+	}
+	struct draft_item *item = flowing(record, column, of.subject);
+	if (!item || strcmp(of.subject, "treated") != 0 || !text_has_word("h2s co2 cos mercaptans", of.field))
+		return item;
+	struct draft_item *limits = draft_item(draft, NULL, "specification", NULL, NULL, "specification");
+	struct field_column of_all = *column;
+	of_all.of_case = NULL;
+	if (!limits->count)
+		record_state_value(record, &of_all, limits, "gas", item->key);
+	return limits;
+}
+
+/* "per train", "max", "future": a figure that is not that of the whole in the case at hand. */
+static bool is_narrowed(const struct record *record, struct basis_parameter of)
+{
+	static const char part
+		[] = "per train|each|per unit|je strang|par train|por tren|per absorber|je",
+	    other[] = "maximum|max|minimum|min|future|design|start of run|end of run|turndown|peak|hold|tbc|estimated|"
+		      "preliminary|excluding|without|dry|ohne";
+	struct arena *arena = record_arena(record);
+	const char *remark = record_text(record, "remark");
+	const char *folded = remark ? words_fold(arena, remark) : "";
+	bool limit = strcmp(of.subject, "treated") == 0 || strcmp(of.subject, "basis") == 0;
+	return words_within(arena, folded, part) || (!limit && words_within(arena, folded, other));
+}
+
+static bool names_amine(const struct record *record, const char *text)
+{
+	const char *amine = record_draft(record)->amine;
+	return amine &&
+		words_within(record_arena(record), words_fold(record_arena(record), text),
+			words_fold(record_arena(record), amine));
+}
+
+/* The amine of the sheets, where the cell names it alone; a mixture, or another amine, is left to the reader. */
+static void state_amine(struct record *record, const struct field_column *column)
+{
+	const char *text = record_cell(record, column)->text, *amine = record_draft(record)->amine;
+	if (!names_amine(record, text) || strpbrk(text, "+/") || record_cell(record, column)->hidden)
+		return;
+	struct draft_item *solvent = draft_item(record_draft(record), NULL, "solvent", NULL, NULL, "solvent");
+	record_state_value(record, column, solvent, "amine", amine);
+	if (strcmp(amine, text) == 0)
+		record_arrived(record, column);
+	else
+		draft_add_note(record_draft(record), solvent, text, record_source(record));
+	if (strcmp(amine, text) != 0)
+		record_interpreted(record, column, amine, "the amine that it names; the words are kept as a note");
+	record->item = solvent;
+}
+
+static void state_remark(struct record *record, struct draft_item *item, const char *parameter)
+{
+	const struct field_column *column = record_column(record, "remark");
+	if (!column || record_cell(record, column)->kind == SHEET_EMPTY || record_cell(record, column)->hidden ||
+		record_is_done(record, column))
+		return;
+	draft_add_note(record_draft(record), vocabulary_child(item->element, "note") ? item : NULL,
+		arena_join(record_arena(record), parameter, ": ", record_cell(record, column)->text, ""),
+		record_source(record));
+	record_arrived(record, column);
+}
+
+static void state_values(struct record *record, const char *parameter, struct basis_parameter of)
+{
+	struct package *package = record->sheet->package;
+	const char *unit = record_text(record, "unit");
+	const struct field_column *named = record_column(record, "unit");
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		struct field_column column = record->sheet->columns[i];
+		const char *why;
+		if (!text_same(column.field, "value") || record_cell(record, &column)->kind == SHEET_EMPTY)
+			continue;
+		if (strcmp(of.field, "amine") == 0) {
+			state_amine(record, &column);
+			continue;
+		}
+		struct draft_item *item = place_of(record, &column, of, &why);
+		record->item = item;
+		if (!item) {
+			record_keep(record, why);
+			return;
+		}
+		if (unit && *unit)
+			column.rules.unit = words_unit(package->arena, package->words, unit, true);
+		if (unit && *unit && !column.rules.unit && strspn(unit, "-[]() ") != strlen(unit)) {
+			record_keep(record, "in a unit that is not known");
+			return;
+		}
+		if (record_state(record, &column, item, of.field))
+			record_interpreted(record, &column,
+				arena_join(
+					package->arena, of.field, " of ", item->key ? item->key : item->identity, ""),
+				"what the words of its parameter say");
+		state_remark(record, item, parameter);
+	}
+	if (named && *unit)
+		record_pass(record, named, OUTCOME_STRUCTURE);
+}
+
+/* "Feed gas flow, Maximum: 110 MMscfd": what other columns give of the parameter. */
+static void keep_others(struct record *record, struct draft_item *item, const char *parameter)
+{
+	struct arena *arena = record_arena(record);
+	const char *unit = record_text(record, "unit");
+	size_t at = 0;
+	for (const struct field_column *column; (column = record_pending(record, &at));) {
+		const struct sheet_cell *cell = record_cell(record, column);
+		if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden) {
+			record_left(record, column, "an error of the spreadsheet, or in a hidden row, column or sheet");
+			continue;
+		}
+		draft_add_note(record_draft(record), vocabulary_child(item->element, "note") ? item : NULL,
+			arena_format(arena, "%s, %s: %s%s%s", parameter, column->column->heading, cell->text,
+				unit && *unit ? " " : "", unit ? unit : ""),
+			record_source(record));
+		record_interpreted(record, column, "a note", "no value of a case of operation");
+	}
+}
+
+void record_read_basis(struct record *record, const char *parameter)
+{
+	struct package *package = record->sheet->package;
+	const struct basis_parameter of = basis_parameter(package->arena, package->words, parameter);
+	if (!of.subject) {
+		record_keep(record, "no parameter of a design basis that is known");
+		return;
+	}
+	if (is_narrowed(record, of)) {
+		record_keep(record, "of a part or of another case, by its remark");
+		return;
+	}
+	state_values(record, parameter, of);
+	struct draft_item *item = record->item;
+	const struct field_column *key = record_column(record, "tag");
+	if (item)
+		record_pass(record, key, OUTCOME_STRUCTURE);
+	record->item = NULL;
+	if (item)
+		keep_others(record, item, parameter);
+	else
+		record_keep(record, "nothing is known that it would be a value of");
+}
