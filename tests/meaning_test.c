@@ -245,7 +245,7 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"temperature=\"45"},
 		{BASIS "C3+ in feed gas,2.1,mol%,\n", "C3+ in feed gas", "propane"},
 		{BASIS "Sauergas H2S,85,Vol.-%,\n", "Sauergas H2S", "h2s="},
-		{BASIS "Acid gas loading,0.4,mol/mol,\n", "Acid gas loading", "loading=\""},
+		{BASIS "Acid gas loading,0.4,mol/mol,\n", "Acid gas loading", "=\"0.4 mol"},
 		{BASIS "Chloride,500,ppmw,\n", "Chloride", "chloride="},
 		/* a design basis with a date at its head is no card of a laboratory */
 		{"Date,12-Mar-2026,\nAmine strength,45,wt%\nLean loading,0.01,mol/mol\nFeed gas flow,95,MMscfd\n"

@@ -303,6 +303,18 @@ static bool is_of_basis(const struct of_kind *kind, const struct proposed *propo
 	return known >= LEAST && known * LEAST >= filled;
 }
 
+/* Do its headings give conditions of gases? A laboratory has none: it is a design basis with a date. */
+static bool speaks_of_gases(const struct of_kind *kind, const struct proposed *proposed)
+{
+	size_t gases = 0;
+	for (size_t k = 0; k < proposed->tables->count; k++) {
+		const char *heading = proposed->tables->columns[k].heading;
+		const char *subject = *heading ? basis_parameter(kind->arena, kind->words, heading).subject : NULL;
+		gases += subject && text_has_word("feed treated", subject);
+	}
+	return gases > 1;
+}
+
 struct proposed listed_find(struct arena *arena, const struct words *words, const struct sheet *sheet)
 {
 	enum { STRANGE = 4, RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
@@ -332,7 +344,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = 0;
 		if (one.score && are_tie_ins(&kind, sheet, &one))
 			one.score = 0;
-		if (one.score && one.lists == LISTS_LABORATORY && !has_days(&kind, &one))
+		if (one.score && one.lists == LISTS_LABORATORY &&
+			(!has_days(&kind, &one) || speaks_of_gases(&kind, &one)))
 			one.score = 0;
 		if (one.score && one.lists != LISTS_LABORATORY && one.lists < LISTS_RESULTS && is_of_days(&kind, &one))
 			one.score = 0;
