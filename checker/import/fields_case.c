@@ -51,7 +51,9 @@ const char *fields_case(struct arena *arena, const char *text)
 				    "minimum case|sommerfall|winterfall|normalfall|cas normal|cas ete|cas hiver|caso "
 				    "normal|caso verano|caso invierno|minderlast|"
 				    "marche normale|operacion normal|normaal bedrijf|base "
-				    "case|present|future|revamp|existing|start up|startup|"
+				    "case|present|future|revamp|existing|before revamp|after revamp|pre revamp|post "
+				    "revamp|vor "
+				    "umbau|nach umbau|avant revamp|apres revamp|start up|startup|"
 				    "summer operation|winter operation|turndown operation|maximum load|minimum load";
 	static const char *const words[] = {
 		"case ", "fall ", "cas ", "caso ", "geval ", "betriebsfall ", "operating case ", "lastfall "};

@@ -91,7 +91,7 @@ const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *
 bool list_says_nothing(struct arena *arena, const char *written)
 {
 	return words_are_one_of(arena, words_fold(arena, written),
-		"ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
+		"n a|ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
 		"stated|no data|nicht zutreffend|sin dato|"
 		"n b|nb|nicht bestimmt|nicht gemessen|not determined|not measured|niet bepaald|non determine|non "
 		"mesure|"

@@ -113,17 +113,7 @@ static bool counts_on(const struct of_kind *kind, const struct proposed *propose
 {
 	const struct table *table = proposed->tables;
 	const struct table_column *key = key_of(kind, table);
-	enum { LONGEST = 12 }; /* more is a footnote */
-	long next = 1;
-	for (size_t i = table->first; key && i < table->last; i++) {
-		const char *text = table_at(table, i, key->at)->text;
-		char *end;
-		if (!*text || strlen(text) > LONGEST)
-			continue;
-		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
-			return false;
-	}
-	return key && next > 2;
+	return key && table_counts_rows(table, key->at);
 }
 
 /* Do most of the records have tags of items? */

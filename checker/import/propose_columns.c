@@ -365,21 +365,6 @@ static bool are_solutions(const struct proposing *all, const struct table *table
 	return named && named * 2 > filled;
 }
 
-/* "1", "2", "3": running numbers of the rows, which say nothing of an item. */
-static bool are_running(const struct table *table, const struct table_column *column)
-{
-	long next = 1;
-	for (size_t i = table->first; i < table->last; i++) {
-		const char *text = table_at(table, i, column->at)->text;
-		char *end;
-		if (!*text)
-			continue;
-		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
-			return false;
-	}
-	return next > 2;
-}
-
 /*
  * A second column that is headed as the tags are ("No." and "Stream", "SV-Nr." and "Apparat"): what the valves of a relief list
  * protect, where it holds tags; else the names of the items, where no other column has them.
@@ -428,7 +413,7 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 			"unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid"))
 		return "unit";
 	*says = "numbers the rows";
-	if (are_running(table, column))
+	if (table_counts_rows(table, column->at))
 		return "-";
 	*says = "gives the solution that was sampled";
 	if (proposed->lists == LISTS_LABORATORY && are_solutions(all, table, column))

@@ -31,6 +31,21 @@ static const struct {
 	{"basis", "barometric-pressure",
 		"barometric pressure|atmospheric pressure|luftdruck|pression atmospherique|presion atmosferica"},
 	{"basis", "design-life", "design life|design lifetime|lebensdauer|auslegungslebensdauer"},
+	{"solvent", "salts",
+		"heat stable salts|heat stable salt|heat stable salt content|hss|hss content|heat stable amine "
+		"salts|hsas|hssas|hitzestabile salze|sels thermostables|sales termoestables"},
+	{"regenerator", "top-pressure",
+		"regenerator top pressure|regenerator overhead pressure|stripper top pressure|stripper overhead "
+		"pressure|regeneratorkopfdruck|regenerator kopfdruck"},
+	{"regenerator", "top-temperature",
+		"regenerator top temperature|regenerator overhead temperature|stripper top temperature|stripper "
+		"overhead temperature|regenerator kopftemperatur"},
+	{"regenerator", "bottom-temperature",
+		"regenerator bottom temperature|regenerator bottoms temperature|stripper bottom "
+		"temperature|regenerator "
+		"sumpftemperatur"},
+	{"regenerator", "bottom-pressure",
+		"regenerator bottom pressure|stripper bottom pressure|regenerator sumpfdruck"},
 	{"reboiler", "duty", "reboiler duty|regenerator reboiler duty|aufkocherleistung"},
 	{"reboiler", "steam-pressure", "reboiler steam pressure|steam pressure at reboiler|steam pressure to reboiler"},
 	{"reboiler", "steam-temperature", "reboiler steam temperature"}};
@@ -91,7 +106,7 @@ static const char *subject_alone(struct arena *arena, const char *const *at, siz
 	}
 	for (; subject && to > from + 1; to--) {
 		const char *word = arena_copy_span(arena, at[to - 1], strcspn(at[to - 1], " "));
-		if (!is_neutral(arena, word))
+		if (!is_neutral(arena, word) && !words_are_one_of(arena, word, "feed")) /* "sour gas feed" */
 			break;
 	}
 	for (size_t i = from; i < to && subject; i++)
@@ -105,16 +120,14 @@ static const char *subject_alone(struct arena *arena, const char *const *at, siz
 }
 
 /* "H2S in feed gas", "Lean amine flow": some words of it name a stream, and what is left a property of that. */
-struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text)
+static struct basis_parameter value_named(struct arena *arena, const struct words *words, const char *folded)
 {
 	enum { MOST = 10 };
-	const char *folded = words_fold(arena, text), *at[MOST + 1];
+	const char *at[MOST + 1];
 	size_t count = 0;
-	if (strchr(text, '+')) /* "C3+": all that is heavier, too */
-		return (struct basis_parameter){NULL, NULL};
 	for (size_t i = 0; i < COUNT(wholes); i++)
 		if (words_are_one_of(arena, folded, wholes[i].written))
-			return (struct basis_parameter){wholes[i].subject, wholes[i].field};
+			return (struct basis_parameter){.subject = wholes[i].subject, .field = wholes[i].field};
 	for (const char *c = folded; *c && count < MOST; c += strspn(c, " ")) {
 		at[count++] = c;
 		c += strcspn(c, " ");
@@ -129,9 +142,52 @@ struct basis_parameter basis_parameter(struct arena *arena, const struct words *
 			const char *field = subject ? field_named(arena, words, without_joining(arena, rest)) : NULL;
 			bool more = subject && subject_named(arena, rest) != NULL; /* of two streams */
 			if (field && !more)
-				return (struct basis_parameter){subject, field};
+				return (struct basis_parameter){.subject = subject, .field = field};
 		}
-	return (struct basis_parameter){NULL, NULL};
+	return (struct basis_parameter){.subject = NULL};
+}
+
+/* What a limit is put on; of anything else a highest value is that of some case. */
+static bool can_be_limited(struct basis_parameter of)
+{
+	return of.subject &&
+		(strcmp(of.subject, "treated") == 0 ? text_has_word("h2s co2 cos mercaptans", of.field)
+						    : text_has_word("solvent lean rich", of.subject) &&
+					text_has_word("loading salts", of.field));
+}
+
+struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text)
+{
+	static const char most[] = "max|maximum|at most|not to exceed|maximal|hochstens|hochstwert",
+			  least[] = "min|minimum|at least|mindestens",
+			  held[] = "limit|spec|specification|spezifikation|design|"
+				   "allowable|guarantee|guaranteed|garantie";
+	const char *folded = words_fold(arena, text);
+	if (strchr(text, '+')) /* "C3+": all that is heavier, too */
+		return (struct basis_parameter){.subject = NULL};
+	struct basis_parameter found = value_named(arena, words, folded);
+	if (found.subject)
+		return found;
+	struct text rest = text_in(arena);
+	bool highest = words_within(arena, folded, most), lowest = words_within(arena, folded, least);
+	bool is_limit = words_within(arena, folded, held);
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		const char *word = arena_copy_span(arena, at, strcspn(at, " "));
+		if (!words_are_one_of(arena, word, most) && !words_are_one_of(arena, word, least) &&
+			!words_are_one_of(arena, word, held))
+			text_addf(&rest, "%s%s", rest.length ? " " : "", word);
+		at += strlen(word);
+	}
+	if ((!highest && !lowest && !is_limit) || (highest && lowest) || !rest.length)
+		return (struct basis_parameter){.subject = NULL};
+	found = value_named(arena, words, rest.data);
+	if (!can_be_limited(found) || (!highest && !lowest && strcmp(found.subject, "treated") != 0))
+		return (struct basis_parameter){.subject = NULL};
+	found.limit = lowest ? "at-least" : "at-most";
+	if (strcmp(found.subject, "treated") == 0)
+		return lowest ? (struct basis_parameter){.subject = NULL}
+			      : (struct basis_parameter){.subject = found.subject, .field = found.field};
+	return found;
 }
 
 /* ---- into the draft ---- */
@@ -183,9 +239,9 @@ static struct draft_item *place_of(
 	*why = "the sheets have several of that";
 	if (text_has_word("solvent basis", of.subject))
 		return draft_item(draft, NULL, of.subject, NULL, NULL, of.subject);
-	if (strcmp(of.subject, "reboiler") == 0) {
-		struct draft_item *item = only(draft, "reboiler", NULL, NULL, &several);
-		*why = "there is no reboiler, or more than one";
+	if (text_has_word("reboiler regenerator", of.subject)) {
+		struct draft_item *item = only(draft, of.subject, NULL, NULL, &several);
+		*why = "there is no such item, or more than one";
 		return several ? NULL : item;
 	}
 	struct draft_item *item = flowing(record, column, of.subject);
@@ -238,6 +294,42 @@ static void state_amine(struct record *record, const struct field_column *column
 	record->item = solvent;
 }
 
+/* A limit of the package on what a stream or the solution has. NULL: on which of several, or in no value that can be read. */
+static struct draft_item *state_limit(
+	struct record *record, const struct field_column *column, struct basis_parameter of, const char **why)
+{
+	struct arena *arena = record_arena(record);
+	struct draft *draft = record_draft(record);
+	bool solution = strcmp(of.subject, "solvent") == 0;
+	const struct vocabulary_element *solvent = vocabulary_child(draft->unit, "solvent");
+	const struct draft_item *on = solution ? NULL : place_of(record, column, of, why);
+	const struct vocabulary_element *element = solution ? vocabulary_child(solvent, "dated-analysis")
+		: on					    ? on->element
+							    : NULL;
+	const struct vocabulary_attribute *limited = element ? vocabulary_attribute(element, of.field) : NULL;
+	const char *about = solution ? "solvent" : on ? on->key : NULL;
+	if (!limited || !about)
+		return NULL;
+	struct cell_value value = list_cell(arena, record_cell(record, column)->text, limited->type, &column->rules);
+	*why = value.why ? value.why : "no value";
+	if ((value.fate != CELL_TAKEN && value.fate != CELL_INTERPRETED) || record_cell(record, column)->hidden)
+		return NULL;
+	const char *of_case = column->of_case ? column->of_case : record->of_case;
+	const char *identity = arena_format(
+		arena, "limit of %s of %s, %s %s", of.field, about, of.limit, of_case ? of_case : "in every case");
+	struct draft_item *limit = draft_item(draft, NULL, "operating-limit", NULL, NULL, identity);
+	struct field_column of_all = *column;
+	of_all.of_case = NULL;
+	record_state_value(record, &of_all, limit, "about", about);
+	record_state_value(record, &of_all, limit, "quantity", of.field);
+	if (of_case)
+		record_state_value(record, &of_all, limit, "case", of_case);
+	if (!record_state_value(record, &of_all, limit, of.limit, value.value))
+		return NULL;
+	record_interpreted(record, column, identity, "what the words of its parameter say");
+	return limit;
+}
+
 static void state_remark(struct record *record, struct draft_item *item, const char *parameter)
 {
 	const struct field_column *column = record_column(record, "remark");
@@ -264,19 +356,24 @@ static void state_values(struct record *record, const char *parameter, struct ba
 			state_amine(record, &column);
 			continue;
 		}
-		struct draft_item *item = place_of(record, &column, of, &why);
-		record->item = item;
-		if (!item) {
-			record_keep(record, why);
-			return;
-		}
 		if (unit && *unit)
 			column.rules.unit = words_unit(package->arena, package->words, unit, true);
 		if (unit && *unit && !column.rules.unit && strspn(unit, "-[]() ") != strlen(unit)) {
 			record_keep(record, "in a unit that is not known");
 			return;
 		}
-		if (record_state(record, &column, item, of.field))
+		if (record_says_nothing(record, &column)) {
+			record_arrived(record, &column);
+			continue;
+		}
+		struct draft_item *item =
+			of.limit ? state_limit(record, &column, of, &why) : place_of(record, &column, of, &why);
+		record->item = item;
+		if (!item) {
+			record_keep(record, why);
+			return;
+		}
+		if (!of.limit && record_state(record, &column, item, of.field))
 			record_interpreted(record, &column,
 				arena_join(
 					package->arena, of.field, " of ", item->key ? item->key : item->identity, ""),
@@ -313,6 +410,10 @@ void record_read_basis(struct record *record, const char *parameter)
 	const struct basis_parameter of = basis_parameter(package->arena, package->words, parameter);
 	if (!of.subject) {
 		record_keep(record, "no parameter of a design basis that is known");
+		return;
+	}
+	if (strcmp(of.field, "salts") == 0 && !of.limit) {
+		record_keep(record, "a content of the solution that belongs to a day");
 		return;
 	}
 	if (is_narrowed(record, of)) {

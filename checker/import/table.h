@@ -56,6 +56,9 @@ bool table_is_tag(const char *text);
  * number is the tag. `table_number`: the number of such a text, with what follows it in `name`; else the text itself.
  */
 bool table_is_numbered(const struct table *table, size_t at);
+
+/* Does the column hold the numbers of its rows, 1, 2, 3 to the last? Footnotes below are passed over. */
+bool table_counts_rows(const struct table *table, size_t at);
 const char *table_number(struct arena *arena, const char *text, const char **name);
 
 /* A cell of a table: record and column are counted as in `struct table`. */

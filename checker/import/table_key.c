@@ -1,5 +1,6 @@
 #include "import/table_key.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -134,6 +135,17 @@ static bool has_names(const struct finding *finding, const struct table *table, 
 	return names > 1 && names * 2 > filled;
 }
 
+static bool counts(const struct table *table, size_t column)
+{
+	return table_counts_rows(table, table->columns[column].at);
+}
+
+static void forget_key(struct table *table, struct table_column *column)
+{
+	column->known_as = NULL;
+	table->known--;
+}
+
 /* Of several columns that may be the tags, one of which has them, the others are running numbers or the like. */
 static void choose_key(const struct finding *finding, struct table *table)
 {
@@ -146,10 +158,14 @@ static void choose_key(const struct finding *finding, struct table *table)
 			chosen = &table->columns[i];
 	for (size_t i = 0; i < table->count && chosen; i++)
 		if (&table->columns[i] != chosen && table_is_key(finding, table->columns[i].known_as) &&
-			strcmp(table->columns[i].heading, chosen->heading) != 0) {
-			table->columns[i].known_as = NULL;
-			table->known--;
-		}
+			strcmp(table->columns[i].heading, chosen->heading) != 0)
+			forget_key(table, &table->columns[i]);
+	bool others = false;
+	for (size_t i = 0; i < table->count; i++)
+		others = others || (table_is_key(finding, table->columns[i].known_as) && !counts(table, i));
+	for (size_t i = 0; i < table->count && others && !chosen; i++)
+		if (table_is_key(finding, table->columns[i].known_as) && counts(table, i))
+			forget_key(table, &table->columns[i]);
 }
 
 /* Does the heading say that lines, streams, nozzles or valves stand below? */
@@ -359,4 +375,19 @@ bool table_is_numbered(const struct table *table, size_t at)
 		}
 	}
 	return numbered > 0;
+}
+
+bool table_counts_rows(const struct table *table, size_t at)
+{
+	enum { LONGEST = 12 }; /* more is a footnote */
+	long next = 1;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, at)->text;
+		char *end;
+		if (!*text || strlen(text) > LONGEST)
+			continue;
+		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
+			return false;
+	}
+	return next > 2;
 }
