@@ -154,9 +154,40 @@ struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet,
 
 /* ---- words ---- */
 
+/* "Dimensions in mm", "all dims inches": millimetres or inches where a text of the sheet says so of its lengths; NULL: none, or both. */
+static const char *unit_of_lengths(struct arena *arena, const struct sheet *sheet)
+{
+	static const char *const said[][2] = {
+		{"mm",
+			"dimensions mm|dimensions in mm|dims mm|dims in mm|lengths mm|lengths in mm|all dimensions in "
+			"mm|masse in mm|masse mm|masze in mm|abmessungen in mm|abmessungen mm|alle masse in "
+			"mm|dimensions en mm|cotes en mm|dimensiones en mm|afmetingen in mm|dimensions are in "
+			"mm|dimensions millimetres|dimensions in millimetres|dim mm|dim in mm"},
+		{"in",
+			"dimensions inches|dimensions in inches|dims inches|dims in inches|all in inches|lengths in "
+			"inches|dimensions are in inches|all dimensions inches|all readings in inches|thickness in "
+			"inches|thicknesses in inches"}};
+	const char *found = NULL;
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
+		const struct sheet_cell *cell = &sheet->cells[i];
+		const char *folded =
+			cell->kind == SHEET_TEXT && strchr(cell->text, ' ') ? words_fold(arena, cell->text) : "";
+		for (size_t k = 0; *folded && k < COUNT(said); k++) {
+			if (!words_within(arena, folded, said[k][1]))
+				continue;
+			if (found && strcmp(found, said[k][0]) != 0)
+				return NULL;
+			found = said[k][0];
+		}
+	}
+	return found;
+}
+
 const char *evidence_unit(struct arena *arena, const struct words *words, const struct sheet *sheet, enum kind kind)
 {
 	const char *found = NULL;
+	if (kind == KIND_LENGTH)
+		return unit_of_lengths(arena, sheet);
 	if (kind != KIND_TEMPERATURE && kind != KIND_PRESSURE)
 		return NULL;
 	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {

@@ -171,8 +171,9 @@ static const char *of_pair(
 /* "Abmessungen Ø x L", "Size (ID x T/T)": two lengths in one cell. */
 static bool is_dimensions(struct arena *arena, const char *folded)
 {
-	static const char words[] =
-		"abmessungen|dimensions|dimensiones|afmetingen|abmessung|size|dim|hauptabmessungen|main dimensions";
+	static const char words[] = "abmessungen|dimensions|dimensiones|afmetingen|abmessung|size|dim|dims|"
+				    "hauptabmessungen|main dimensions|main "
+				    "dims|main dim|overall dimensions";
 	size_t length = words_within(arena, folded, words);
 	return words_are_one_of(arena, folded, words) ||
 		(length &&

@@ -210,6 +210,13 @@ static bool told_otherwise(const struct proposing *all, const struct table *tabl
 	return made_of || marked;
 }
 
+/* Does it number the rows of a list, and not measure what stands in them? */
+static bool numbers_rows(const struct table *table, const struct table_column *column)
+{
+	enum { FEWEST = 5 };
+	return table->last - table->first >= FEWEST && table_counts_rows(table, column->at);
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -220,6 +227,10 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		.confidence = HIGH};
 	if (told_otherwise(all, table, column, &out))
 		return out;
+	if (!text_has_word("tag count date value", out.field.name) && numbers_rows(table, column)) {
+		out.field = (struct field){.name = "-"}; /* "Sr." */
+		return out;
+	}
 	const char *end = text_has_word("temperature pressure", out.field.name) ? as_end(all, table, column) : NULL;
 	if (end)
 		out.field.name = arena_join(all->arena, end, "-", out.field.name, "");

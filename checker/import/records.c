@@ -450,6 +450,21 @@ static void state_gauge(struct record *record, const struct field_column *column
 	record_interpreted(record, column, wall, "the wall of a tube of that gauge");
 }
 
+/* A bare corrosion allowance, in the unit that alone can be meant. */
+static bool state_allowance(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *unit = column->rules.unit ? NULL : record_allowance_unit(cell->text);
+	struct field_column in_unit = *column;
+	if (!unit || cell->hidden || strcmp(column->field, "corrosion-allowance") != 0)
+		return false;
+	in_unit.rules.unit = unit;
+	if (!record_state(record, &in_unit, item, "corrosion-allowance"))
+		return true;
+	record_interpreted(record, column, unit, "the unit of such an allowance; the sheet gives none");
+	return true;
+}
+
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
@@ -489,6 +504,8 @@ void record_state_field(struct record *record, const struct field_column *column
 		struct draft_item *place = record_place(record, item, column->of, &attribute);
 		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
 			attribute, column->of ? " of its " : "", column->of ? column->of : "");
+		if (place && record_state_sides(record, column, place, attribute))
+			return;
 		if (record_is_of_two_sides(record, column, place, attribute))
 			record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");
 		else if (!place || !vocabulary_attribute(place->element, attribute))
@@ -508,7 +525,7 @@ void record_state_field(struct record *record, const struct field_column *column
 		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||
 			strcmp(attribute, "impeller") == 0)
 			record_state_material(record, column, place, attribute);
-		else
+		else if (!state_allowance(record, column, place))
 			record_state(record, column, place, attribute);
 	}
 }

@@ -69,6 +69,19 @@ bool record_state_amounts(struct record *record, const struct field_column *colu
 bool record_is_of_two_sides(const struct record *record, const struct field_column *column,
 	const struct draft_item *place, const char *attribute);
 
+/*
+ * "12 / 12", "CS / 316L", "Shell CS / tubes 316L": what the shell and the tubes have, where the words, the heading or the sheet say which
+ * comes first, or both are the same. False: nothing says it, and nothing was stated.
+ */
+bool record_state_sides(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
+
+/* The unit that alone fits a bare corrosion allowance; NULL: either may be meant. */
+const char *record_allowance_unit(const char *text);
+
+/* The word that a description has for the metal: by the map, or by the program's own words; NULL: none. */
+const char *record_metal(const struct record *record, const struct field_column *column, const char *text);
+
 /* In records_sides.c: sides by what is hot, readings of walls, two values under a heading of both, conditions with units. */
 struct draft_item *record_side_by_heat(
 	struct record *record, struct draft_item *item, const char *side, const char **attribute);

@@ -7,7 +7,7 @@
 #include "import/evidence.h"
 #include "import/remarks.h"
 
-static const char *material(const struct record *record, const struct field_column *column, const char *text)
+const char *record_metal(const struct record *record, const struct field_column *column, const char *text)
 {
 	struct arena *arena = record_arena(record);
 	const struct element *map = column->map;
@@ -93,7 +93,7 @@ static bool split_clad(struct record *record, const struct field_column *column,
 			length--;
 		const char *base_text = arena_copy_span(arena, text, length), *rest = at + strlen(between[i]),
 			   *base_thickness;
-		*found = (struct clad){.base_text = base_text, .base = material(record, column, base_text)};
+		*found = (struct clad){.base_text = base_text, .base = record_metal(record, column, base_text)};
 		found->clad = clad_metal(arena, rest, &found->thickness);
 		found->type = clad_type(arena, words_fold(arena, text));
 		if (!found->base) /* "SA-516-70 clad, 316L": words of cladding with the base */
@@ -144,10 +144,10 @@ static bool state_twice_named(struct record *record, const struct field_column *
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *at = strpbrk(text, "/(=");
 	if (!at || at == text || record_cell(record, column)->kind != SHEET_TEXT ||
-		record_cell(record, column)->hidden || material(record, column, text))
+		record_cell(record, column)->hidden || record_metal(record, column, text))
 		return false;
 	const char *first_text = arena_copy_span(arena, text, (size_t)(at - text));
-	const char *first = material(record, column, first_text), *second = material(record, column, at + 1);
+	const char *first = record_metal(record, column, first_text), *second = record_metal(record, column, at + 1);
 	if (!first || !text_same(first, second) || !record_state_value(record, column, item, "material", first))
 		return false;
 	if (vocabulary_attribute(item->element, "grade"))
@@ -175,7 +175,7 @@ static bool keep_clad(struct record *record, const struct field_column *column, 
 	struct arena *arena = record_arena(record);
 	const struct sheet_cell *cell = record_cell(record, column);
 	if (cell->kind != SHEET_TEXT || cell->hidden || !words_within(arena, words_fold(arena, cell->text), said) ||
-		!vocabulary_attribute(item->element, "cladding") || material(record, column, cell->text))
+		!vocabulary_attribute(item->element, "cladding") || record_metal(record, column, cell->text))
 		return false;
 	size_t parts = record_draft(record)->count;
 	record_note(record, item, column, true);
@@ -195,12 +195,12 @@ static bool state_first_words(struct record *record, const struct field_column *
 	const char *text = record_cell(record, column)->text, *blank = strchr(text, ' ');
 	size_t length = strcspn(text, "(,;");
 	if (record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden ||
-		material(record, column, text))
+		record_metal(record, column, text))
 		return false;
 	if (!text[length] && blank && words_are_one_of(arena, words_fold(arena, blank), around))
 		length = (size_t)(blank - text);
 	const char *first =
-		text[length] && length ? material(record, column, arena_copy_span(arena, text, length)) : NULL;
+		text[length] && length ? record_metal(record, column, arena_copy_span(arena, text, length)) : NULL;
 	if (!first)
 		return false;
 	struct draft_item *noted = vocabulary_child(item->element, "note") ? item : item->parent ? item->parent : item;
@@ -323,8 +323,8 @@ void record_state_casing_and_impeller(struct record *record, const struct field_
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *slash = strchr(text, '/');
 	const char *casing =
-		slash ? material(record, column, arena_copy_span(arena, text, (size_t)(slash - text))) : NULL;
-	const char *impeller = slash ? material(record, column, slash + 1) : NULL;
+		slash ? record_metal(record, column, arena_copy_span(arena, text, (size_t)(slash - text))) : NULL;
+	const char *impeller = slash ? record_metal(record, column, slash + 1) : NULL;
 	const struct vocabulary_attribute *of_casing = vocabulary_attribute(item->element, "casing"),
 					  *of_impeller = vocabulary_attribute(item->element, "impeller");
 	casing = slash && !casing && of_casing

@@ -129,3 +129,156 @@ bool record_is_of_two_sides(const struct record *record, const struct field_colu
 		vocabulary_child(place->element, "tube-side") && strpbrk(slash, "0123456789") &&
 		strspn(text, "0123456789") > 0 && strncmp(slash + 1 + strspn(slash + 1, " "), "-1", 2) != 0;
 }
+
+/* Of a bare corrosion allowance: millimetres from 1, inches to three eighths; between them it may be either. Common practice, no source. */
+const char *record_allowance_unit(const char *text)
+{
+	const double least_mm = 1, most_mm = 12, least_in = 0.03, most_in = 0.376;
+	char *copy_end;
+	double value = strtod(text, &copy_end);
+	if (*copy_end == ',' && copy_end[1] >= '0' && copy_end[1] <= '9')
+		return strtod(text, NULL) >= least_mm && value <= most_mm ? "mm" : NULL; /* "4,5" */
+	if (copy_end == text || copy_end[strspn(copy_end, " ")])
+		return NULL;
+	return value >= least_mm && value <= most_mm ? "mm" : value >= least_in && value <= most_in ? "in" : NULL;
+}
+
+/* ---- shell and tubes in one cell ---- */
+
+enum { SHELL, TUBES, SIDES };
+static const char *const side_names[SIDES] = {"shell-side", "tube-side"};
+
+/* Which side stands first in "shell / tube": its index; SIDES: the text has no such words. */
+static int first_side(struct arena *arena, const char *text)
+{
+	static const char *const orders[][SIDES] = {{"shell/tube", "tube/shell"}, {"shellside/tube", "tubeside/shell"},
+		{"shell-side/tube", "tube-side/shell"}, {"shell/tubes", "tubes/shell"}, {"mantel/rohr", "rohr/mantel"},
+		{"mantelseite/rohr", "rohrseite/mantel"}, {"mantelraum/rohr", "rohrraum/mantel"},
+		{"calandre/tube", "tube/calandre"}, {"calandre/tubes", "tubes/calandre"}, {"ss/ts", "ts/ss"},
+		{"carcasa/tubo", "tubo/carcasa"}, {"carcasa/tubos", "tubos/carcasa"}};
+	char *close = arena_copy(arena, text), *end = close;
+	for (const char *c = text; *c; c++)
+		if (*c != ' ' && *c != '\n')
+			*end++ = *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+	*end = '\0';
+	for (size_t i = 0; i < sizeof orders / sizeof *orders; i++)
+		for (int first = SHELL; first < SIDES; first++) {
+			const char *at = strstr(close, orders[i][first]);
+			bool begins = at &&
+				(at == close || strlen(orders[i][first]) > strlen("ss/ts") || strchr("(,;:", at[-1]));
+			if (begins)
+				return first;
+		}
+	return SIDES;
+}
+
+/* The order that the texts of the sheet give, in heads, notes or remarks; SIDES: none does, or they differ. */
+static int order_of_sheet(struct arena *arena, const struct sheet *sheet)
+{
+	int found = SIDES;
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
+		const struct sheet_cell *cell = &sheet->cells[i];
+		int here = cell->kind == SHEET_TEXT && !cell->merged && strchr(cell->text, '/')
+			? first_side(arena, cell->text)
+			: SIDES;
+		if (here != SIDES && found != SIDES && here != found)
+			return SIDES;
+		found = here != SIDES ? here : found;
+	}
+	return found;
+}
+
+/* "Shell CS", "tubes: 316L": the side that words at the begin of the text name, which are taken off it; SIDES: none. */
+static int side_named(struct arena *arena, const char **text)
+{
+	static const char *const words[SIDES] = {"shell|shells|shell side|mantel|mantelseite|calandre|carcasa|ss",
+		"tube|tubes|tube side|tubing|bundle|rohre|rohr|rohrseite|bundel|rohrbundel|tubos|faisceau|ts"};
+	const char *at = *text + strspn(*text, " ");
+	size_t length = strcspn(at, " :=");
+	const char *second = at + length + strspn(at + length, " :=");
+	if (!at[length] || !*second)
+		return SIDES;
+	if (words_are_one_of(
+		    arena, words_fold(arena, arena_copy_span(arena, second, strcspn(second, " :="))), "side")) {
+		length = (size_t)(second - at) + strcspn(second, " :=");
+		second = at + length + strspn(at + length, " :=");
+	}
+	for (int side = SHELL; side < SIDES; side++)
+		if (words_are_one_of(arena, words_fold(arena, arena_copy_span(arena, at, length)), words[side])) {
+			*text = second;
+			return side;
+		}
+	return SIDES;
+}
+
+/* What one part of the cell gives the side; NULL: nothing that can be read. */
+static const char *value_of_side(struct record *record, const struct field_column *column,
+	const struct vocabulary_element *side, const char *attribute, const char *text)
+{
+	const struct vocabulary_attribute *meaning = vocabulary_attribute(side, attribute);
+	if (!meaning)
+		return NULL;
+	if (strcmp(attribute, "material") == 0)
+		return record_metal(record, column, text);
+	struct cell_rules rules = column->rules;
+	if (strcmp(attribute, "corrosion-allowance") == 0 && !rules.unit)
+		rules.unit = record_allowance_unit(text);
+	struct cell_value value = list_cell(record_arena(record), text, meaning->type, &rules);
+	bool is = value.fate == CELL_TAKEN || value.fate == CELL_INTERPRETED;
+	return is && !value.vacuum && *value.value != '-' ? value.value : NULL; /* below nothing it is a vacuum */
+}
+
+/* Of the conditions of operation it may be what enters and what leaves: only the heading itself tells. */
+static int order_of(struct record *record, const struct field_column *column, const char *attribute)
+{
+	static const char of_the_sheet[] =
+		"design-pressure design-temperature test-pressure material corrosion-allowance";
+	struct arena *arena = record_arena(record);
+	int order = first_side(arena, column->column->heading);
+	return order == SIDES && text_has_word(of_the_sheet, attribute)
+		? order_of_sheet(arena, record->sheet->table->sheet)
+		: order;
+}
+
+bool record_state_sides(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	static const char known[] =
+		"design-pressure design-temperature pressure temperature test-pressure material corrosion-allowance";
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *slash = cell->kind == SHEET_TEXT ? strchr(cell->text, '/') : NULL, *values[SIDES];
+	const struct vocabulary_element *sides[SIDES] = {
+		vocabulary_child(item->element, "shell-side"), vocabulary_child(item->element, "tube-side")};
+	if (!slash || strchr(slash + 1, '/') || column->of || cell->hidden || !sides[SHELL] || !sides[TUBES] ||
+		!text_has_word(known, attribute))
+		return false;
+	const char *parts[SIDES] = {arena_copy_span(arena, cell->text, (size_t)(slash - cell->text)), slash + 1};
+	int first = side_named(arena, &parts[0]), second = side_named(arena, &parts[1]);
+	bool named = first != SIDES && second != SIDES && first != second;
+	if (!named && (first != SIDES || second != SIDES))
+		return false; /* one is named, and what the other is of is not said */
+	int order = named ? first : order_of(record, column, attribute);
+	for (int i = 0; i < SIDES; i++) {
+		int side = order == TUBES ? TUBES - i : i;
+		values[i] = value_of_side(record, column, sides[side], attribute, parts[i]);
+		if (!values[i])
+			return false;
+	}
+	bool conditions = text_has_word("pressure temperature", attribute);
+	if (order == SIDES && (conditions || strcmp(values[0], values[1]) != 0))
+		return false;
+	for (int i = 0; i < SIDES; i++) {
+		int side = order == TUBES ? TUBES - i : i;
+		struct draft_item *place =
+			draft_item(record_draft(record), item, side_names[side], NULL, NULL, side_names[side]);
+		record_state_value(record, column, place, attribute, values[i]);
+	}
+	record_interpreted(record, column,
+		arena_format(arena, "%s %s, %s %s", order == TUBES ? "tubes" : "shell", values[0],
+			order == TUBES ? "shell" : "tubes", values[1]),
+		named			 ? "the sides are named"
+			: order == SIDES ? "both sides have the same"
+					 : "in the order that the heading or the sheet says");
+	return true;
+}
