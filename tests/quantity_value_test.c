@@ -152,12 +152,14 @@ static void expect_as_library(double value)
 
 Test(quantity, number_show_rounds_as_the_library)
 {
+	static const double scales[] = {1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 0.1, 1};
 	for (int whole = 1; whole < 40000; whole++)
-		for (double scale = 1e-6; scale < 10; scale *= 10) {
+		for (size_t i = 0; i < COUNT(scales); i++) {
+			const double scale = scales[i];
 			expect_as_library(whole * scale);
 			expect_as_library(-whole * scale / 8); /* ties among them */
-			expect_as_library(nextafter(whole * scale / 2, INFINITY));
-			expect_as_library(nextafter(whole * scale / 2, -INFINITY));
+			expect_as_library(nextafter(whole * scale / 2, (double)INFINITY));
+			expect_as_library(nextafter(whole * scale / 2, -(double)INFINITY));
 		}
 }
 

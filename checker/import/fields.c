@@ -312,16 +312,24 @@ static bool is_case_of_basis(struct arena *arena, const char *heading)
 		!words_within(arena, words_fold(arena, heading), "min|max|minimum|maximum");
 }
 
+/* A case of a design basis is a value; what is lumped is no component: the words need not be looked at. */
+static bool is_plain(struct arena *arena, enum sheet_lists lists, const char *heading, struct field *field)
+{
+	bool of_case = lists == LISTS_BASIS && is_case_of_basis(arena, heading);
+	if (!of_case && !(lists == LISTS_STREAMS && is_lumped(heading)))
+		return false;
+	*field = (struct field){.name = of_case ? "value" : NULL, .exact = of_case};
+	return true;
+}
+
 /* `loosely`: by its parts too, where no set is all of it. */
 static struct field find(
 	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
 {
 	struct field field = {.exact = true};
 	heading = without_reference(arena, without_origin(arena, heading));
-	if (lists == LISTS_BASIS && is_case_of_basis(arena, heading))
-		return (struct field){.name = "value", .exact = true};
-	if (lists == LISTS_STREAMS && is_lumped(heading))
-		return (struct field){.name = NULL};
+	if (is_plain(arena, lists, heading, &field))
+		return field;
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);
 	const char *folded = words_fold(arena, bare);
 	const char *single = lists == LISTS_RESULTS || lists == LISTS_BASIS ? of_result(arena, folded) : NULL;

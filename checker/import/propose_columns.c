@@ -324,7 +324,7 @@ static void add_column(const struct proposing *all, struct text *out, const stru
 static bool is_second(
 	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
 {
-	static const char several[] = "flow remark case name value";
+	static const char several[] = "flow remark case name value dimensions";
 	const struct table_column *column = &table->columns[at];
 	struct field field = fields_find(all->arena, all->words, proposed->lists, column->known_as);
 	if (text_has_word(several, field.name))
@@ -407,6 +407,30 @@ const struct table_column *propose_column_of_names(
 	return column;
 }
 
+/* "PWHT / trim" over yes and no alone: the answer is to the one that can be answered so. NULL: none, or both. */
+static const char *answered_field(const struct proposing *all, const struct proposed *proposed,
+	const struct table *table, const struct table_column *column)
+{
+	enum { ALL = 100 };
+	static const char answers[] = "pwht insulated traced steamed-out hic-tested";
+	const char *slash = strchr(column->heading, '/'), *found = NULL;
+	if (!slash || strchr(slash + 1, '/'))
+		return NULL;
+	const char *const parts[] = {
+		arena_copy_span(all->arena, column->heading, (size_t)(slash - column->heading)), slash + 1};
+	for (size_t i = 0; i < COUNT(parts); i++) {
+		const struct field field = fields_find(all->arena, all->words, proposed->lists, parts[i]);
+		if (!field.name || !field.exact || !text_has_word(answers, field.name))
+			continue;
+		if (found)
+			return NULL;
+		found = field.name;
+	}
+	const struct vocabulary_type *type = found ? type_of(all, proposed->lists, found, NULL) : NULL;
+	const struct cell_rules rules = {.words = all->words};
+	return type && readable(all, table, column, type, &rules) == ALL ? found : NULL;
+}
+
 /* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
 static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, const char **of, const char **says)
@@ -423,6 +447,9 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
 			"unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid"))
 		return "unit";
+	*says = "says yes or no to the first that its heading names";
+	if (answered_field(all, proposed, table, column))
+		return answered_field(all, proposed, table, column);
 	*says = "numbers the rows";
 	if (table_counts_rows(table, column->at))
 		return "-";

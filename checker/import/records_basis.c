@@ -81,8 +81,9 @@ static const char *field_named(struct arena *arena, const struct words *words, c
 	static const char known[] =
 		"flow temperature pressure loading strength h2s co2 methane ethane propane isobutane butane "
 		"isopentane pentane hexane nitrogen hydrogen cos mercaptans o2 nh3 water";
-	const struct field field =
-		*rest ? fields_find(arena, words, LISTS_STREAMS, rest) : (struct field){.name = NULL};
+	if (!*rest)
+		return NULL;
+	const struct field field = fields_find(arena, words, LISTS_STREAMS, rest);
 	return field.name && field.exact && text_has_word(known, field.name) ? field.name : NULL;
 }
 
@@ -345,8 +346,8 @@ static void state_remark(struct record *record, struct draft_item *item, const c
 static void state_values(struct record *record, const char *parameter, struct basis_parameter of)
 {
 	struct package *package = record->sheet->package;
-	const char *unit = record_text(record, "unit");
 	const struct field_column *named = record_column(record, "unit");
+	const char *unit = named ? record_cell(record, named)->text : "";
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		struct field_column column = record->sheet->columns[i];
 		const char *why;
@@ -356,9 +357,9 @@ static void state_values(struct record *record, const char *parameter, struct ba
 			state_amine(record, &column);
 			continue;
 		}
-		if (unit && *unit)
+		if (*unit)
 			column.rules.unit = words_unit(package->arena, package->words, unit, true);
-		if (unit && *unit && !column.rules.unit && strspn(unit, "-[]() ") != strlen(unit)) {
+		if (*unit && !column.rules.unit && strspn(unit, "-[]() ") != strlen(unit)) {
 			record_keep(record, "in a unit that is not known");
 			return;
 		}
