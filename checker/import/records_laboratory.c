@@ -49,11 +49,27 @@ static const char *solution_of(struct record *record, const struct field_column 
 	return service ? service : by_letter(record, column);
 }
 
+/* Is it headed as a stream, and its cell the number of one that is described? */
+static bool numbers_stream(const struct record *record, const struct field_column *column)
+{
+	const struct package *package = record->sheet->package;
+	const struct draft_item *item = draft_find(&package->draft, record_cell(record, column)->text);
+	return item && strcmp(item->element->name, "stream") == 0 &&
+		strcmp(words_concepts(
+			       package->arena, package->words, words_fold(package->arena, column->column->heading)),
+			"stream") == 0;
+}
+
 /* Where the sample was taken: its column, or one that nothing is known of whose cell speaks of a solution ("rich"). */
 static const struct field_column *point_of(struct record *record)
 {
 	enum { LONGEST = 40 };
 	const struct field_column *point = record_column(record, "stream");
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (text_same(column->field, "note") && numbers_stream(record, column))
+			return column; /* beside the words of its point */
+	}
 	for (size_t i = 0; !point && i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		const char *text = record_cell(record, column)->text;

@@ -101,6 +101,27 @@ void words_open_units(struct arena *arena, struct words *all)
 	all->unit_count = words_sorted_once(all->units, all->unit_count);
 }
 
+/* What follows "mol", "kmol", "mole", "moles" in the text; NULL: it is none of these. */
+static const char *after_moles(const char *text)
+{
+	text += *text == 'k';
+	if (strncmp(text, "mol", strlen("mol")) != 0)
+		return NULL;
+	text += strlen("mol");
+	text += *text == 'e';
+	return text + (*text == 's');
+}
+
+/* "mol AG / mol DEA", "kmol acid gas/kmol amine": moles of all acid gas for each of amine. Of one gas alone the heading tells. */
+static bool is_loading(struct arena *arena, const char *key)
+{
+	static const char gases[] = "ag sg acidgas acidgases gas sauergas totalacidgas totalag",
+			  amines[] = "amine amin amina am mdea dea mea dga dipa solvent";
+	const char *slash = strchr(key, '/'), *below = slash ? after_moles(slash + 1) : NULL;
+	const char *above = slash ? after_moles(arena_copy_span(arena, key, (size_t)(slash - key))) : NULL;
+	return above && below && (!*above || text_has_word(gases, above)) && *below && text_has_word(amines, below);
+}
+
 const char *words_unit(struct arena *arena, const struct words *all, const char *written, bool apart)
 {
 	enum { LONGEST = 24 };
@@ -115,7 +136,7 @@ const char *words_unit(struct arena *arena, const struct words *all, const char 
 	if (weak && !apart)
 		return NULL;
 	const struct phrase *found = bsearch(&key, all->units, all->unit_count, sizeof key, words_by_folded);
-	return found ? found->concepts : NULL;
+	return found ? found->concepts : is_loading(arena, key.folded) ? "mol/mol" : NULL;
 }
 
 bool words_unit_pair(struct arena *arena, const struct words *all, const char *written, const char *pair[2])
