@@ -312,6 +312,24 @@ static bool is_case_of_basis(struct arena *arena, const char *heading)
 		!words_within(arena, words_fold(arena, heading), "min|max|minimum|maximum");
 }
 
+/* "Mantelseite / TE": in German the temperature at the entry, "TA" at the exit, "T ein", "T aus". */
+static const char *of_end(struct arena *arena, const struct words *words, const char *folded, const char *concepts)
+{
+	static const char *const ends[][2] = {{"te", "inlet temperature"}, {"ta", "outlet temperature"}};
+	const char *last = strrchr(folded, ' ');
+	const char *word = last ? last + 1 : folded;
+	for (size_t i = 0; i < COUNT(ends); i++) {
+		if (strcmp(word, ends[i][0]) != 0)
+			continue;
+		const char *before = last
+			? words_concepts(arena, words, arena_copy_span(arena, folded, (size_t)(last - folded)))
+			: "";
+		return strchr(before, '?') ? concepts
+					   : words_sorted(arena, arena_join(arena, before, " ", ends[i][1], ""));
+	}
+	return concepts;
+}
+
 /* A case of a design basis is a value; what is lumped is no component: the words need not be looked at. */
 static bool is_plain(struct arena *arena, enum sheet_lists lists, const char *heading, struct field *field)
 {
@@ -365,6 +383,8 @@ static struct field find(
 	if ((strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE)) ||
 		is_allowable_temperature(arena, folded, concepts))
 		concepts = "design temperature";
+	if (lists == LISTS_EQUIPMENT && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE))
+		concepts = of_end(arena, words, folded, concepts);
 	if (strcmp(concepts, "cv-selected") == 0 && !field.unit)
 		field.unit = strstr(folded, "kv") ? "Kv" : "Cv";
 	double factor, offset;

@@ -200,6 +200,16 @@ static bool is_composed(
 	return most > IN_EARNEST && strtod(text_under(all, proposed, table, record, "strength"), NULL) < 1;
 }
 
+/* Of a data sheet with a column for each item: the word over its tag, "Absorber" over "K-201", where nothing heads such words. */
+static const char *name_before(const struct table *table, size_t record, const struct table_column *key)
+{
+	if (!table->turned || !key->at)
+		return "";
+	const struct sheet_cell *cell = table_at(table, record, key->at - 1);
+	bool headed = table_at(table, table->head, key->at - 1)->kind != SHEET_EMPTY;
+	return cell->kind == SHEET_TEXT && !cell->merged && !headed ? cell->text : "";
+}
+
 static void add_item(struct proposing *all, struct text *out, const struct proposed *proposed,
 	const struct table *table, size_t record, const char **seen, size_t *count, size_t most)
 {
@@ -221,6 +231,8 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	const char *name = names ? table_at(table, record, names->at)->text : "";
 	name = !*name && named ? named : name;
 	bool streams = proposed->lists == LISTS_STREAMS;
+	if (!*name && !streams && key)
+		name = name_before(table, record, key);
 	struct guess is = streams
 		? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
 		: guess_equipment(all->arena, tag, text_under(all, proposed, table, record, "class"), name);

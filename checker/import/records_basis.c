@@ -13,7 +13,8 @@ static const struct {
 		      "solvent|amine|amine type|type of amine|solvent "
 		      "type|losungsmittel|waschmittel|solution|solvant|solvente"},
 	{"solvent", "strength",
-		"amine strength|amine concentration|solvent strength|solvent concentration|solution strength|amine "
+		"amine strength|amine concentration|amine content|solvent strength|solvent concentration|solution "
+		"strength|amine "
 		"solution strength|"
 		"aminkonzentration|amingehalt|losungskonzentration|concentration d amine|concentracion de amina"},
 	{"lean", "flow",
@@ -27,16 +28,18 @@ static const struct {
 	{"basis", "air-temperature",
 		"air design temperature|design air temperature|design dry bulb temperature|air cooler design "
 		"temperature|"
-		"design temperature of air|auslegungslufttemperatur|design ambient temperature for air coolers"},
+		"design temperature of air|auslegungslufttemperatur|luftkuhler auslegungstemperatur luft|"
+		"auslegungstemperatur luft|design ambient temperature for air coolers"},
 	{"basis", "barometric-pressure",
-		"barometric pressure|atmospheric pressure|luftdruck|pression atmospherique|presion atmosferica"},
+		"barometric pressure|atmospheric pressure|luftdruck|barometerstand|barometer|pression "
+		"atmospherique|presion atmosferica"},
 	{"basis", "design-life", "design life|design lifetime|lebensdauer|auslegungslebensdauer"},
 	{"solvent", "salts",
 		"heat stable salts|heat stable salt|heat stable salt content|hss|hss content|heat stable amine "
 		"salts|hsas|hssas|hitzestabile salze|sels thermostables|sales termoestables"},
 	{"regenerator", "top-pressure",
 		"regenerator top pressure|regenerator overhead pressure|stripper top pressure|stripper overhead "
-		"pressure|regeneratorkopfdruck|regenerator kopfdruck"},
+		"pressure|regeneratorkopfdruck|regenerator kopfdruck|kopfdruck regenerator"},
 	{"regenerator", "top-temperature",
 		"regenerator top temperature|regenerator overhead temperature|stripper top temperature|stripper "
 		"overhead temperature|regenerator kopftemperatur"},
@@ -46,7 +49,10 @@ static const struct {
 		"sumpftemperatur"},
 	{"regenerator", "bottom-pressure",
 		"regenerator bottom pressure|stripper bottom pressure|regenerator sumpfdruck"},
-	{"reboiler", "duty", "reboiler duty|regenerator reboiler duty|aufkocherleistung"},
+	{"reboiler", "duty",
+		"reboiler duty|regenerator reboiler duty|aufkocherleistung|verdampferleistung|leistung "
+		"verdampfer|leistung "
+		"aufkocher"},
 	{"reboiler", "steam-pressure", "reboiler steam pressure|steam pressure at reboiler|steam pressure to reboiler"},
 	{"reboiler", "steam-temperature", "reboiler steam temperature"}};
 
@@ -157,13 +163,41 @@ static bool can_be_limited(struct basis_parameter of)
 					text_has_word("loading salts", of.field));
 }
 
+/* "rohgasdruck", "restbeladung": the property at the end of a German compound as a word of its own; "rest" says no more. */
+static const char *compounds_apart(struct arena *arena, const char *folded)
+{
+	static const char *const properties[] = {"temperatur", "druck", "menge", "durchsatz", "beladung", "strom"};
+	static const char *const gases[] = {"rohgas", "reingas", "sauergas", "feedgas", "produktgas", "magerlosung",
+		"reichlosung", "magerlosungs", "reichlosungs", "rest"};
+	struct text out = text_in(arena);
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		const char *word = arena_copy_span(arena, at, length);
+		text_add(&out, out.length ? " " : "");
+		at += length;
+		const char *first = word, *second = NULL;
+		for (size_t i = 0; i < COUNT(gases) && !second; i++)
+			for (size_t k = 0; k < COUNT(properties) && !second; k++) {
+				size_t long_first = strlen(gases[i]);
+				if (strncmp(word, gases[i], long_first) == 0 &&
+					strcmp(word + long_first, properties[k]) == 0) {
+					first = strcmp(gases[i], "rest") == 0 ? "" : gases[i];
+					second = properties[k];
+				}
+			}
+		text_addf(&out, "%s%s%s", first, second && *first ? " " : "", second ? second : "");
+	}
+	return out.data;
+}
+
 struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text)
 {
-	static const char most[] = "max|maximum|at most|not to exceed|maximal|hochstens|hochstwert",
+	static const char most[] =
+		"max|maximum|at most|not to exceed|maximal|hochstens|hochstwert|grenzwert|obergrenze",
 			  least[] = "min|minimum|at least|mindestens",
 			  held[] = "limit|spec|specification|spezifikation|design|"
 				   "allowable|guarantee|guaranteed|garantie";
-	const char *folded = words_fold(arena, text);
+	const char *folded = compounds_apart(arena, words_fold(arena, text));
 	if (strchr(text, '+')) /* "C3+": all that is heavier, too */
 		return (struct basis_parameter){.subject = NULL};
 	struct basis_parameter found = value_named(arena, words, folded);
