@@ -247,6 +247,50 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{BASIS "Sauergas H2S,85,Vol.-%,\n", "Sauergas H2S", "h2s="},
 		{BASIS "Acid gas loading,0.4,mol/mol,\n", "Acid gas loading", "=\"0.4 mol"},
 		{BASIS "Chloride,500,ppmw,\n", "Chloride", "chloride="},
+		/* before and after a revamp; the numbers of the rows are neither tags nor notes */
+		{"Item,Description,Units,Before Revamp,After Revamp\n1,Feed gas flow,MMscfd,22,30.5\n2,Feed gas "
+		 "pressure,psig,165,165\n3,Lean loading,mol/mol,0.12,0.1\n4,Treated gas spec; H2S max,ppmv,10,4\n",
+			"<in case=\"after-revamp\" flow=\"30.5 MMscfd\"", "Item"},
+		/* a limit on what a solution may carry is one; the highest temperature of a gas is that of some case */
+		{BASIS "Rich loading; max,0.45,mol/mol,\n",
+			"<operating-limit about=\"rich amine\" quantity=\"loading\" at-most=\"0.45 mol/mol\" data=",
+			"<stream id=\"rich amine\" service=\"rich\" loading"},
+		{BASIS "Heat stable salts; max,1.5,wt%,\n",
+			"<operating-limit about=\"solvent\" quantity=\"salts\" at-most=\"1.5 wt%\"", NULL},
+		{BASIS "Heat stable salts,1.5,wt%,\n", "Heat stable salts", "operating-limit"},
+		{BASIS "Max. feed gas temperature,45,\u00b0C,\n", "Max. feed gas temperature", "45 degC"},
+		{BASIS "Rohgastemperatur,32,\u00b0C,\nLuftdruck,1.008,bar abs,\n", "temperature=\"32 degC\"", NULL},
+		/* what shell and tubes have: named, both the same, or in an order that the sheet gives; else it is not known */
+		{"Tag,Description,Design pressure barg,Material\nE-1,Lean amine cooler,12 / 12,Shell CS / tubes 316L\n",
+			"<shell-side design-pressure=\"12 barg\" material=\"carbon steel\"", NULL},
+		{"Tag,Description,Design pressure barg,Material\nE-1,Lean amine cooler,12 / 10,CS / 316L\n",
+			"Design pressure barg: 12 / 10", "design-pressure=\"1"},
+		{"Tag,Description,Design pressure barg,Material,Remark\nE-1,Lean amine cooler,12 / 10,CS / 316L,tube / "
+		 "shell\n",
+			"<tube-side design-pressure=\"12 barg\" material=\"carbon steel\"", NULL},
+		{"Tag,Description,Temperature degC,Remark\nE-1,Lean amine cooler,87 / 42,shell / tube\n", "87 / 42",
+			"temperature=\"87"},
+		{"Tag,Description,Design pressure barg,Remark\nE-1,Lean amine cooler,-1 / 12,shell / tube\n", "<cooler",
+			"design-pressure=\"-1"},
+		{"Tag,Description,Material\nE-1,Lean amine cooler,CS / tubes 316L\n", "CS / tubes 316L", "316L\" "},
+		/* a bare allowance: in the unit that alone can be meant */
+		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
+			"corrosion-allowance=\"3 mm\"", "0.5 mm"},
+		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
+			"corrosion-allowance=\"0.125 in\"", "0.5 in"},
+		/* "Sr." numbers the rows; two words over yes and no: the one that is answered so */
+		{"Sr.,Tag,Description,PWHT / trim\n1,V-1,Flash drum,Y\n2,V-2,Reflux drum,N\n3,V-3,Amine "
+		 "sump,Y\n4,V-4,Acid "
+		 "gas knock-out drum,N\n5,V-5,Inlet separator,N\n",
+			"pwht=\"yes\"", "Sr."},
+		/* entry and exit in German; the allowance by its unit */
+		{"Pos.;Benennung;Mantelseite TE \u00b0C;Mantelseite TA \u00b0C;KZ "
+		 "[mm]\nW-1;Magerl\u00f6sungsk\u00fchler;76;45;3\n",
+			"<shell-side inlet-temperature=\"76 degC\" outlet-temperature=\"45 degC\"", NULL},
+		{"Stream,Service,Flow m3/h,Loading (mol AG / mol DEA)\n10,Lean amine,95,0.03\n",
+			"loading=\"0.03 mol/mol\"", NULL},
+		{"Stream,Service,Flow m3/h,Loading (mol H2S / mol DEA)\n10,Lean amine,95,0.03\n", "0.03",
+			" loading=\"0.03"},
 		/* a design basis with a date at its head is no card of a laboratory */
 		{"Date,12-Mar-2026,\nAmine strength,45,wt%\nLean loading,0.01,mol/mol\nFeed gas flow,95,MMscfd\n"
 		 "Feed gas pressure,68,barg\nTreated gas H2S,4,ppmv\n",

@@ -383,6 +383,8 @@ static struct field find(
 	if ((strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE)) ||
 		is_allowable_temperature(arena, folded, concepts))
 		concepts = "design temperature";
+	if (field.unit && strcmp(folded, "kz") == 0 && text_has_word("mm in", field.unit))
+		concepts = "allowance"; /* in German a mark, too */
 	if (lists == LISTS_EQUIPMENT && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE))
 		concepts = of_end(arena, words, folded, concepts);
 	if (strcmp(concepts, "cv-selected") == 0 && !field.unit)

@@ -441,6 +441,10 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	*says = "stands beside the tags, and names the item or what it is of";
 	if (is_second_key(all, proposed, table, column))
 		return proposed->lists == LISTS_RELIEF ? "owner" : "name";
+	*says = "gives the corrosion allowance, by its unit";
+	if (proposed->lists == LISTS_EQUIPMENT && column->unit && text_has_word("mm in", column->unit) &&
+		strcmp(words_fold(all->arena, column->heading), "kz") == 0)
+		return "corrosion-allowance";
 	*says = "gives the unit of the figures to its left";
 	if ((proposed->lists == LISTS_STREAMS || proposed->lists == LISTS_RELIEF) && column > table->columns &&
 		column[-1].known_as && !column[-1].unit &&

@@ -100,55 +100,74 @@ static bool is_neutral(struct arena *arena, const char *word)
 		arena, word, "gas|amine|amin|solution|solvent|losung|mdea|dea|mea|dga|dipa|stream|gases|des|der|the");
 }
 
-/* The words from one to another, that one excluded, name the stream and say no more of it: no shorter part of them does. */
-static const char *subject_alone(struct arena *arena, const char *const *at, size_t first, size_t last)
+enum { MOST_WORDS = 10 };
+
+/* A parameter by its words, and what stream or gas each run of them names: from one word to another, that one excluded. */
+struct parameter_words {
+	const char *at[MOST_WORDS + 1];
+	size_t count;
+	const char *subject[MOST_WORDS][MOST_WORDS + 1];
+};
+
+static struct parameter_words words_of(struct arena *arena, const char *folded)
 {
-	const char *all = arena_copy_span(arena, at[first], (size_t)(at[last] - at[first]));
-	const char *subject = subject_named(arena, all);
-	size_t from = first, to = last;
-	for (; subject && from + 1 < to; from++) {
-		const char *word = arena_copy_span(arena, at[from], strcspn(at[from], " "));
-		if (!is_neutral(arena, word))
-			break;
+	struct parameter_words all = {.count = 0};
+	for (const char *c = folded; *c && all.count < MOST_WORDS; c += strspn(c, " ")) {
+		all.at[all.count++] = c;
+		c += strcspn(c, " ");
 	}
-	for (; subject && to > from + 1; to--) {
-		const char *word = arena_copy_span(arena, at[to - 1], strcspn(at[to - 1], " "));
-		if (!is_neutral(arena, word) && !words_are_one_of(arena, word, "feed")) /* "sour gas feed" */
-			break;
-	}
-	for (size_t i = from; i < to && subject; i++)
-		for (size_t k = i + 1; k <= to; k++) {
-			bool whole = i == from && k == to;
-			const char *part = arena_copy_span(arena, at[i], (size_t)(at[k] - at[i]));
-			if (!whole && text_same(subject_named(arena, part), subject))
-				return NULL;
+	all.at[all.count] = folded + strlen(folded);
+	for (size_t i = 0; i < all.count; i++)
+		for (size_t k = i + 1; k <= all.count; k++)
+			all.subject[i][k] = subject_named(
+				arena, arena_copy_span(arena, all.at[i], (size_t)(all.at[k] - all.at[i])));
+	return all;
+}
+
+/* Do the words name the stream, and no fewer of them do? */
+static bool names_at_least(const struct parameter_words *all, size_t first, size_t last, const char *subject)
+{
+	for (size_t i = first; i < last; i++)
+		for (size_t k = i + 1; k <= last; k++) {
+			bool whole = i == first && k == last;
+			if (text_same(all->subject[i][k], subject) != whole)
+				return false;
 		}
+	return true;
+}
+
+/* The words name the stream and say no more of it: each is of a name of it, or narrows nothing. */
+static const char *subject_alone(struct arena *arena, const struct parameter_words *all, size_t first, size_t last)
+{
+	bool of_name[MOST_WORDS] = {false};
+	const char *subject = all->subject[first][last];
+	for (size_t i = first; i < last && subject; i++)
+		for (size_t k = i + 1; k <= last; k++)
+			for (size_t w = i; w < k && names_at_least(all, i, k, subject); w++)
+				of_name[w] = true;
+	for (size_t i = first; i < last && subject; i++)
+		if (!of_name[i] && !is_neutral(arena, arena_copy_span(arena, all->at[i], strcspn(all->at[i], " "))))
+			return NULL;
 	return subject;
 }
 
 /* "H2S in feed gas", "Lean amine flow": some words of it name a stream, and what is left a property of that. */
 static struct basis_parameter value_named(struct arena *arena, const struct words *words, const char *folded)
 {
-	enum { MOST = 10 };
-	const char *at[MOST + 1];
-	size_t count = 0;
 	for (size_t i = 0; i < COUNT(wholes); i++)
 		if (words_are_one_of(arena, folded, wholes[i].written))
 			return (struct basis_parameter){.subject = wholes[i].subject, .field = wholes[i].field};
-	for (const char *c = folded; *c && count < MOST; c += strspn(c, " ")) {
-		at[count++] = c;
-		c += strcspn(c, " ");
-	}
-	at[count] = folded + strlen(folded);
-	for (size_t length = count; length > 0; length--)
-		for (size_t first = 0; first + length <= count; first++) {
-			const char *end = at[first + length];
-			const char *subject = subject_alone(arena, at, first, first + length);
-			const char *rest = arena_join(
-				arena, arena_copy_span(arena, folded, (size_t)(at[first] - folded)), " ", end, "");
-			const char *field = subject ? field_named(arena, words, without_joining(arena, rest)) : NULL;
-			bool more = subject && subject_named(arena, rest) != NULL; /* of two streams */
-			if (field && !more)
+	const struct parameter_words all = words_of(arena, folded);
+	for (size_t length = all.count; length > 0; length--)
+		for (size_t first = 0; first + length <= all.count; first++) {
+			const char *subject = subject_alone(arena, &all, first, first + length);
+			if (!subject)
+				continue;
+			const char *rest =
+				arena_join(arena, arena_copy_span(arena, folded, (size_t)(all.at[first] - folded)), " ",
+					all.at[first + length], "");
+			const char *field = field_named(arena, words, without_joining(arena, rest));
+			if (field && !subject_named(arena, rest)) /* of one stream */
 				return (struct basis_parameter){.subject = subject, .field = field};
 		}
 	return (struct basis_parameter){.subject = NULL};
@@ -343,6 +362,8 @@ static struct draft_item *state_limit(
 							    : NULL;
 	const struct vocabulary_attribute *limited = element ? vocabulary_attribute(element, of.field) : NULL;
 	const char *about = solution ? "solvent" : on ? on->key : NULL;
+	if (solution)
+		draft_item(draft, NULL, "solvent", NULL, NULL, "solvent");
 	if (!limited || !about)
 		return NULL;
 	struct cell_value value = list_cell(arena, record_cell(record, column)->text, limited->type, &column->rules);
