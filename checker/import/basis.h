@@ -10,9 +10,10 @@
 #include "import/words.h"
 
 struct basis_parameter {
-	const char *subject; /* feed, treated, lean, rich, solvent, basis, regenerator or reboiler; NULL: it is none that is known */
-	const char *field;   /* attribute, "amine" for which amine it is */
-	const char *limit;   /* at-most or at-least where the words say that it is one; NULL: a value */
+	const char *
+		subject; /* feed, treated, lean, rich, solvent, basis, regenerator or reboiler; NULL: it is none that is known */
+	const char *field; /* attribute, "amine" for which amine it is */
+	const char *limit; /* at-most or at-least where the words say that it is one; NULL: a value */
 };
 
 struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text);

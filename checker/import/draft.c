@@ -268,6 +268,28 @@ static void join_pairs(struct draft *draft, struct problems *doubts)
 	draft->count = left;
 }
 
+/* "C-2 overhead", "P-1 discharge": the item, where the words after its tag name one of its ends. NULL: it is none. */
+static const struct draft_item *end_of(
+	const struct draft *draft, const struct draft_value *value, struct problems *doubts)
+{
+	static const char ends[] =
+		" overhead overheads o/h ovhd bottom bottoms top sump outlet inlet discharge suction kopf "
+		"sumpf austritt eintritt out in shell tubes ";
+	struct arena scratch = {NULL, 0};
+	const char *last = strrchr(value->value, ' '), *word = last ? arena_join(&scratch, " ", last + 1, " ", "") : "";
+	char *lower = arena_copy(&scratch, word);
+	for (char *c = lower; *c; c++)
+		*c = *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+	const struct draft_item *item = last && strstr(ends, lower)
+		? draft_find(draft, arena_copy_span(&scratch, value->value, (size_t)(last - value->value)))
+		: NULL;
+	arena_release(&scratch);
+	if (item)
+		problem_add(doubts, PROBLEM_CELL_INTERPRETED, value->place, "%s: %s \"%s\" read as '%s': an end of it",
+			value->cell, value->attribute, value->value, item->key);
+	return item;
+}
+
 /* A limit may speak of the solvent, which has no tag. */
 static bool names_whole(const struct draft *draft, const struct draft_item *item, const struct draft_value *value)
 {
@@ -288,6 +310,7 @@ size_t draft_resolve(struct draft *draft, struct problems *doubts)
 			struct draft_value *value = &item->values[k];
 			const struct draft_item *meant = value->reference ? draft_find(draft, value->value) : NULL;
 			meant = value->reference && !meant ? pair_of(draft, value->value) : meant;
+			meant = value->reference && !meant ? end_of(draft, value, doubts) : meant;
 			meant = meant && meant->joined ? meant->joined : meant;
 			if (meant && meant != item)
 				value->value = meant->key;

@@ -330,10 +330,19 @@ static const char *of_end(struct arena *arena, const struct words *words, const 
 	return concepts;
 }
 
+static bool of_items(enum sheet_lists lists)
+{
+	return lists == LISTS_EQUIPMENT || lists == LISTS_LINES;
+}
+
 /* A case of a design basis is a value; what is lumped is no component: the words need not be looked at. */
 static bool is_plain(struct arena *arena, enum sheet_lists lists, const char *heading, struct field *field)
 {
 	bool of_case = lists == LISTS_BASIS && is_case_of_basis(arena, heading);
+	if (of_items(lists) && strpbrk(heading, "0123456789") && fields_reading_day(arena, heading)) {
+		*field = (struct field){.name = "wall-reading", .exact = true};
+		return true;
+	}
 	if (!of_case && !(lists == LISTS_STREAMS && is_lumped(heading)))
 		return false;
 	*field = (struct field){.name = of_case ? "value" : NULL, .exact = of_case};
@@ -383,6 +392,10 @@ static struct field find(
 	if ((strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE)) ||
 		is_allowable_temperature(arena, folded, concepts))
 		concepts = "design temperature";
+	if (text_same(field.unit, "min") && words_within(arena, folded, "t") && of_items(lists)) {
+		concepts = "required-thickness"; /* "t min" of a wall, no minutes */
+		field.unit = NULL;
+	}
 	if (field.unit && strcmp(folded, "kz") == 0 && text_has_word("mm in", field.unit))
 		concepts = "allowance"; /* in German a mark, too */
 	if (lists == LISTS_EQUIPMENT && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE))

@@ -59,4 +59,7 @@ bool fields_no_case(struct arena *arena, const char *text);
 /* Any text as an id: small letters, digits and hyphens. */
 const char *fields_id(struct arena *arena, const char *text);
 
+/* "Readings / 2017", "UT thickness 03/2021": the day of the readings of walls below the heading, as a description writes it; NULL: it is no such heading. */
+const char *fields_reading_day(struct arena *arena, const char *heading);
+
 #endif

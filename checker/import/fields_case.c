@@ -1,10 +1,11 @@
-/* Operating cases by their names. Part of fields.h. */
+/* Operating cases and days by their names. Part of fields.h. */
 #include "import/fields.h"
 
 #include <string.h>
 
 #include "base/count.h"
 #include "base/text.h"
+#include "import/list_cell.h"
 
 const char *fields_id(struct arena *arena, const char *text)
 {
@@ -135,4 +136,38 @@ bool fields_no_case(struct arena *arena, const char *text)
 				    "summe|total|difference|differenz|margin|basis|source|quelle";
 	const char *folded = words_fold(arena, text);
 	return words_within(arena, folded, of_all) > 0 || words_are_one_of(arena, folded, alone);
+}
+
+/* "2017", "03/2021", "Mar 2021": a year, a month or a day. */
+static const char *day_of(struct arena *arena, const char *text)
+{
+	enum { DIGITS = 4 };
+	const char *at = text + strspn(text, " ");
+	size_t digits = strspn(at, "0123456789");
+	bool year = digits == DIGITS && !at[digits + strspn(at + digits, " ")] &&
+		(strncmp(at, "19", 2) == 0 || strncmp(at, "20", 2) == 0);
+	return year ? arena_copy_span(arena, at, DIGITS) : list_cell_date(arena, at, DATES_UNDECIDED);
+}
+
+const char *fields_reading_day(struct arena *arena, const char *heading)
+{
+	static const char measured[] =
+		"reading|readings|ut|ut reading|ut readings|ut thickness|measured|measured thickness|thickness "
+		"measured|measured wall|thickness reading|thickness readings|measured thk|thk measured|survey|ut "
+		"survey|messung|messwert|messwerte|gemessen|restwanddicke|wanddicke gemessen|gemessene "
+		"wanddicke|mesure|epaisseur mesuree|espesor medido|gemeten|gemeten wanddikte|t act|t actual|t "
+		"measured|min reading|lowest reading";
+	if (!strpbrk(heading, "0123456789"))
+		return NULL;
+	for (const char *at = heading; *at; at++) {
+		if (at != heading && !strchr(" /,\n(", at[-1]))
+			continue;
+		const char *end = at + strcspn(at, "),(\n"),
+			   *day = day_of(arena, arena_copy_span(arena, at, (size_t)(end - at)));
+		const char *rest =
+			arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - heading)), " ", end, "");
+		if (day && words_are_one_of(arena, words_fold(arena, rest), measured))
+			return day;
+	}
+	return NULL;
 }

@@ -259,6 +259,8 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	else if (type && !out.unit &&
 		(out.unit = evidence_unit(all->arena, all->words, sheet, type->accepted.kinds[0])))
 		assumed = true;
+	if (!out.unit && strcmp(out.field.name, "wall-reading") == 0)
+		out.unit = evidence_unit(all->arena, all->words, sheet, KIND_LENGTH);
 	if (!type)
 		return out;
 	if (proposed->lists == LISTS_LINES && strcmp(out.field.name, "flange-class") == 0 &&
@@ -324,7 +326,7 @@ static void add_column(const struct proposing *all, struct text *out, const stru
 static bool is_second(
 	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
 {
-	static const char several[] = "flow remark case name value dimensions";
+	static const char several[] = "flow remark case name value dimensions wall-reading";
 	const struct table_column *column = &table->columns[at];
 	struct field field = fields_find(all->arena, all->words, proposed->lists, column->known_as);
 	if (text_has_word(several, field.name))

@@ -176,10 +176,11 @@ static struct basis_parameter value_named(struct arena *arena, const struct word
 /* What a limit is put on; of anything else a highest value is that of some case. */
 static bool can_be_limited(struct basis_parameter of)
 {
-	return of.subject &&
-		(strcmp(of.subject, "treated") == 0 ? text_has_word("h2s co2 cos mercaptans", of.field)
-						    : text_has_word("solvent lean rich", of.subject) &&
-					text_has_word("loading salts", of.field));
+	if (!of.subject)
+		return false;
+	if (strcmp(of.subject, "treated") == 0)
+		return text_has_word("h2s co2 cos mercaptans", of.field);
+	return text_has_word("solvent lean rich", of.subject) && text_has_word("loading salts", of.field);
 }
 
 /* "rohgasdruck", "restbeladung": the property at the end of a German compound as a word of its own; "rest" says no more. */

@@ -118,6 +118,28 @@ static bool is_taken(const struct cell_value *value)
 	return value->fate == CELL_TAKEN || value->fate == CELL_INTERPRETED;
 }
 
+static const char *heading_day(const struct record *record, const struct field_column *column)
+{
+	return fields_reading_day(record_arena(record), column->column->heading);
+}
+
+/* The column that says where a wall was measured; NULL: none, or it says nothing here. Its note stays. */
+static const struct field_column *place_of_reading(const struct record *record)
+{
+	static const char places[] =
+		"location|position|place|where|measuring point|point|messstelle|messpunkt|ort|lage|"
+		"emplacement|ubicacion|punto|plaats|meetplaats|component|location on item";
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		const struct sheet_cell *cell = record_cell(record, column);
+		if (cell->kind == SHEET_TEXT && !cell->hidden &&
+			words_are_one_of(record_arena(record),
+				words_fold(record_arena(record), column->column->heading), places))
+			return column;
+	}
+	return NULL;
+}
+
 /* What was measured of a wall, when and how: a reading of its own, or where there is none an inspection. */
 bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item)
 {
@@ -128,6 +150,11 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 	const char *child = reading ? "wall-reading" : "inspection", *attribute = NULL;
 	for (size_t i = 0; i < COUNT(fields); i++)
 		attribute = strcmp(fields[i][0], column->field) == 0 ? fields[i][1] : attribute;
+	if (reading && heading_day(record, read) &&
+		text_has_word("thickness wall-thickness required-thickness corrosion-rate", column->field)) {
+		record_keep_as_note(record, column, item, "of one place of the item, as its readings are");
+		return true;
+	}
 	if (!attribute)
 		return false;
 	const struct vocabulary_element *element = vocabulary_child(item->element, child);
@@ -138,9 +165,21 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 		record_keep_as_note(record, column, item, "no reading or inspection of a description");
 		return true;
 	}
-	const char *identity = arena_join(record_arena(record), child, " of ", record->cells, "");
+	const struct cell_value value =
+		list_cell(record_arena(record), record_cell(record, column)->text, meaning->type, &column->rules);
+	if (strcmp(attribute, "thickness") == 0 && !is_taken(&value)) {
+		record_keep_as_note(record, column, item, value.why ? value.why : "no thickness");
+		return true;
+	}
+	const char *day = strcmp(attribute, "thickness") == 0 ? heading_day(record, column) : NULL;
+	const char *identity = arena_join(record_arena(record), child, " of ", record->cells, day ? day : "");
 	struct draft_item *made = draft_item(record_draft(record), item, child, NULL, NULL, identity);
-	record_state(record, column, made, attribute);
+	if (!record_state(record, column, made, attribute) || !day)
+		return true;
+	record_state_value(record, column, made, "date", day);
+	const struct field_column *place = place_of_reading(record);
+	if (place)
+		record_state_value(record, place, made, "place", record_cell(record, place)->text);
 	return true;
 }
 

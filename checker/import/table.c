@@ -138,6 +138,14 @@ static bool reaches_down(const struct finding *finding, size_t row)
 	return false;
 }
 
+/* "2017" under "Readings": a year heads a column as a word does. */
+static bool is_year(const struct sheet_cell *cell)
+{
+	enum { DIGITS = 4 };
+	return strlen(cell->text) == DIGITS && strspn(cell->text, "0123456789") == DIGITS &&
+		(strncmp(cell->text, "19", 2) == 0 || strncmp(cell->text, "20", 2) == 0);
+}
+
 /* Words alone below the headings, where no record is named: a second row of headings, under the groups of the first. */
 static bool goes_on_below(const struct finding *finding, size_t row)
 {
@@ -148,7 +156,7 @@ static bool goes_on_below(const struct finding *finding, size_t row)
 		return false;
 	for (size_t k = 0; k < finding->columns; k++) {
 		const struct sheet_cell *here = cell(finding, row, k);
-		if (here->kind != SHEET_EMPTY && !is_wordy(here))
+		if (here->kind != SHEET_EMPTY && !is_wordy(here) && !is_year(here))
 			return false;
 		words += here->kind != SHEET_EMPTY && !is_copy(finding, row, k);
 	}
