@@ -349,6 +349,54 @@ static bool is_plain(struct arena *arena, enum sheet_lists lists, const char *he
 	return true;
 }
 
+/* What a heading of streams or samples means where its words say less: by its unit, or in another language. `folded`: without the unit. */
+static const char *meant_of_samples(struct arena *arena, enum sheet_lists lists, const char *heading,
+	const char *folded, const char *concepts, const struct field *field)
+{
+	if (lists == LISTS_STREAMS && words_within(arena, words_fold(arena, heading), "amine|amin|mdea|dea|mea") &&
+		field->unit && strcmp(field->unit, "mol/mol") == 0) {
+		const char *rest = words_without(arena, concepts, "strength");
+		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
+	}
+	if (lists == LISTS_LABORATORY && strcmp(folded, "mes") == 0 && field->unit)
+		concepts = "solids"; /* suspended matter in French, a month in Spanish */
+	bool loads = lists == LISTS_LABORATORY && field->unit && strcmp(field->unit, "mol/mol") == 0;
+	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
+		concepts = arena_join(arena, concepts, " loading", "", "");
+	return concepts;
+}
+
+/* The same of items: by the unit, by letters that are marks in German. */
+static const char *meant_of_items(struct arena *arena, const struct words *words, enum sheet_lists lists,
+	const char *heading, const char *folded, const char *concepts, struct field *field)
+{
+	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
+	if (sampled && strcmp(concepts, "head") == 0)
+		concepts = "loading"; /* "carga" is both */
+	if ((strcmp(folded, "ts") == 0 && field->unit && is_of_kind(field->unit, KIND_TEMPERATURE)) ||
+		is_allowable_temperature(arena, folded, concepts))
+		concepts = "design temperature";
+	if (text_same(field->unit, "min") && words_within(arena, folded, "t") && of_items(lists)) {
+		concepts = "required-thickness"; /* "t min" of a wall, no minutes */
+		field->unit = NULL;
+	}
+	if (field->unit && strcmp(folded, "kz") == 0 && text_has_word("mm in", field->unit))
+		concepts = "allowance"; /* in German a mark, too */
+	if (lists == LISTS_EQUIPMENT && field->unit && is_of_kind(field->unit, KIND_TEMPERATURE))
+		concepts = of_end(arena, words, folded, concepts);
+	if (strcmp(concepts, "cv-selected") == 0 && !field->unit)
+		field->unit = strstr(folded, "kv") ? "Kv" : "Cv";
+	double factor, offset;
+	if (lists == LISTS_EQUIPMENT && field->unit && strcmp(concepts, "fluid") == 0 &&
+		unit_find(KIND_VOLUME, field->unit, 101325, &factor, &offset))
+		concepts = "volume"; /* "Inhalt m3": how much, and not what */
+	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field->unit))
+		concepts = "diameter";
+	if (lists == LISTS_EQUIPMENT)
+		concepts = side_of_tubes(arena, concepts);
+	return concepts;
+}
+
 /* `loosely`: by its parts too, where no set is all of it. */
 static struct field find(
 	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
@@ -368,16 +416,7 @@ static struct field find(
 		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
 	if (!*concepts)
 		return (struct field){.name = NULL};
-	if (lists == LISTS_STREAMS && words_within(arena, words_fold(arena, heading), "amine|amin|mdea|dea|mea") &&
-		field.unit && strcmp(field.unit, "mol/mol") == 0) {
-		const char *rest = words_without(arena, concepts, "strength");
-		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
-	}
-	if (lists == LISTS_LABORATORY && strcmp(folded, "mes") == 0 && field.unit)
-		concepts = "solids"; /* suspended matter in French, a month in Spanish */
-	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
-	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
-		concepts = arena_join(arena, concepts, " loading", "", "");
+	concepts = meant_of_samples(arena, lists, heading, folded, concepts, &field);
 	const char *of = NULL;
 	const char *pair = lists == LISTS_EQUIPMENT || lists == LISTS_LINES
 		? of_pair(arena, words, heading, &field.unit, &of)
@@ -386,30 +425,7 @@ static struct field find(
 		return (struct field){.name = pair, .of = of, .unit = field.unit, .exact = true};
 	if (lists == LISTS_EQUIPMENT && is_dimensions(arena, folded))
 		return (struct field){.name = "dimensions", .unit = field.unit, .exact = true};
-	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
-	if (sampled && strcmp(concepts, "head") == 0)
-		concepts = "loading"; /* "carga" is both */
-	if ((strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE)) ||
-		is_allowable_temperature(arena, folded, concepts))
-		concepts = "design temperature";
-	if (text_same(field.unit, "min") && words_within(arena, folded, "t") && of_items(lists)) {
-		concepts = "required-thickness"; /* "t min" of a wall, no minutes */
-		field.unit = NULL;
-	}
-	if (field.unit && strcmp(folded, "kz") == 0 && text_has_word("mm in", field.unit))
-		concepts = "allowance"; /* in German a mark, too */
-	if (lists == LISTS_EQUIPMENT && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE))
-		concepts = of_end(arena, words, folded, concepts);
-	if (strcmp(concepts, "cv-selected") == 0 && !field.unit)
-		field.unit = strstr(folded, "kv") ? "Kv" : "Cv";
-	double factor, offset;
-	if (lists == LISTS_EQUIPMENT && field.unit && strcmp(concepts, "fluid") == 0 &&
-		unit_find(KIND_VOLUME, field.unit, 101325, &factor, &offset))
-		concepts = "volume"; /* "Inhalt m3": how much, and not what */
-	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field.unit))
-		concepts = "diameter";
-	if (lists == LISTS_EQUIPMENT)
-		concepts = side_of_tubes(arena, concepts);
+	concepts = meant_of_items(arena, words, lists, heading, folded, concepts, &field);
 	if (is_named(arena, words, lists, concepts, &field))
 		return field;
 	field.exact = false;

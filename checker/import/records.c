@@ -465,6 +465,38 @@ static bool state_allowance(struct record *record, const struct field_column *co
 	return true;
 }
 
+/* One attribute of the item, or of the side or part of it that has it. */
+static void state_attribute(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	struct draft_item *place = record_place(record, item, column->of, &attribute);
+	const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name, attribute,
+		column->of ? " of its " : "", column->of ? column->of : "");
+	if (place && record_state_sides(record, column, place, attribute))
+		return;
+	if (record_is_of_two_sides(record, column, place, attribute))
+		record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");
+	else if (!place || !vocabulary_attribute(place->element, attribute))
+		record_keep_as_note(record, column, place ? place : item, what);
+	else if (text_has_word("cooling-medium heating-medium", attribute) &&
+		!list_cell_choice(record_arena(record), vocabulary_attribute(place->element, attribute)->type,
+			record_cell(record, column)->text))
+		state_medium(record, column, place, attribute);
+	else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
+		(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)) ||
+		(strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place)))
+		return;
+	else if (record_is_gauge(record, column, attribute))
+		state_gauge(record, column, place);
+	else if (strcmp(attribute, "service") == 0)
+		state_fluid(record, column, place);
+	else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||
+		strcmp(attribute, "impeller") == 0)
+		record_state_material(record, column, place, attribute);
+	else if (!state_allowance(record, column, place))
+		record_state(record, column, place, attribute);
+}
+
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
@@ -500,34 +532,8 @@ void record_state_field(struct record *record, const struct field_column *column
 		record_state_dimensions(record, column, item);
 	else if (strcmp(attribute, "size-schedule") == 0)
 		record_state_size_and_schedule(record, column, item);
-	else {
-		struct draft_item *place = record_place(record, item, column->of, &attribute);
-		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
-			attribute, column->of ? " of its " : "", column->of ? column->of : "");
-		if (place && record_state_sides(record, column, place, attribute))
-			return;
-		if (record_is_of_two_sides(record, column, place, attribute))
-			record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");
-		else if (!place || !vocabulary_attribute(place->element, attribute))
-			record_keep_as_note(record, column, place ? place : item, what);
-		else if (text_has_word("cooling-medium heating-medium", attribute) &&
-			!list_cell_choice(record_arena(record), vocabulary_attribute(place->element, attribute)->type,
-				record_cell(record, column)->text))
-			state_medium(record, column, place, attribute);
-		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
-			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)) ||
-			(strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place)))
-			return;
-		else if (record_is_gauge(record, column, attribute))
-			state_gauge(record, column, place);
-		else if (strcmp(attribute, "service") == 0)
-			state_fluid(record, column, place);
-		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||
-			strcmp(attribute, "impeller") == 0)
-			record_state_material(record, column, place, attribute);
-		else if (!state_allowance(record, column, place))
-			record_state(record, column, place, attribute);
-	}
+	else
+		state_attribute(record, column, item, attribute);
 }
 
 /* In a row about a part: what can only be said of the whole. */

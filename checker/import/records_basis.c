@@ -236,12 +236,12 @@ struct basis_parameter basis_parameter(struct arena *arena, const struct words *
 	if ((!highest && !lowest && !is_limit) || (highest && lowest) || !rest.length)
 		return (struct basis_parameter){.subject = NULL};
 	found = value_named(arena, words, rest.data);
-	if (!can_be_limited(found) || (!highest && !lowest && strcmp(found.subject, "treated") != 0))
+	bool treated = text_same(found.subject, "treated");
+	if (!can_be_limited(found) || (!highest && !lowest && !treated) || (lowest && treated))
 		return (struct basis_parameter){.subject = NULL};
 	found.limit = lowest ? "at-least" : "at-most";
-	if (strcmp(found.subject, "treated") == 0)
-		return lowest ? (struct basis_parameter){.subject = NULL}
-			      : (struct basis_parameter){.subject = found.subject, .field = found.field};
+	if (treated)
+		found.limit = NULL; /* the specification is one */
 	return found;
 }
 
