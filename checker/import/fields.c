@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "import/fields_meant.h"
 #include "quantity/quantity.h"
 
 static const char letters[] = " LSENRAPVB";
@@ -58,16 +59,6 @@ static const char *alone(enum sheet_lists lists, const char *folded)
 	return strcmp(folded, "di") == 0 && lists == LISTS_EQUIPMENT ? "diameter" : NULL;
 }
 
-/* "zul. Temp. TS": beside PS, as pressure equipment is marked, and not the side of the tubes. */
-static bool is_allowable_temperature(struct arena *arena, const char *folded, const char *concepts)
-{
-	static const char allowable[] = "zul|zulassig|zulassige|zulassiger|maximal zulassige|max "
-					"zul|allowable|admissible|admisible|ammissibile|toelaatbare";
-	const char *last = strrchr(folded, ' ');
-	bool marked = words_are_one_of(arena, last ? last + 1 : folded, "ts") || strncmp(folded, "ts ", 3) == 0;
-	return marked && text_has_word(concepts, "temperature") && words_within(arena, folded, allowable);
-}
-
 /* The concepts without those that only say where or how, when nothing is known with them. */
 static const char *without_side(struct arena *arena, const char *concepts, const char **of)
 {
@@ -98,25 +89,6 @@ static bool is_named(struct arena *arena, const struct words *words, enum sheet_
 	if (!field->name)
 		field->of = NULL;
 	return field->name != NULL;
-}
-
-/* "Tubes: T in": what flows there, its conditions and its material are those of the tube side; a number of tubes is not. */
-static const char *side_of_tubes(struct arena *arena, const char *concepts)
-{
-	static const char *const of_side[] = {
-		"material", "fluid", "temperature", "pressure", "inlet", "outlet", "flow", "design", "service"};
-	const char *rest = words_without(arena, concepts, "tubes");
-	for (size_t i = 0; rest && i < COUNT(of_side); i++)
-		if (text_has_word(concepts, of_side[i]))
-			return words_sorted(arena, arena_join(arena, rest, " tube-side", "", ""));
-	return concepts;
-}
-
-/* "I.D." and "ID, in" are an inside diameter; "ID" alone is what an item is called. */
-static bool is_inside_diameter(const char *folded, const char *heading, const char *unit)
-{
-	return strcmp(folded, "id") == 0 &&
-		(strncmp(heading, "I.D", 3) == 0 || (unit && text_has_word("in mm ft m", unit)));
 }
 
 static bool is_of_kind(const char *unit, enum kind kind)
@@ -312,34 +284,11 @@ static bool is_case_of_basis(struct arena *arena, const char *heading)
 		!words_within(arena, words_fold(arena, heading), "min|max|minimum|maximum");
 }
 
-/* "Mantelseite / TE": in German the temperature at the entry, "TA" at the exit, "T ein", "T aus". */
-static const char *of_end(struct arena *arena, const struct words *words, const char *folded, const char *concepts)
-{
-	static const char *const ends[][2] = {{"te", "inlet temperature"}, {"ta", "outlet temperature"}};
-	const char *last = strrchr(folded, ' ');
-	const char *word = last ? last + 1 : folded;
-	for (size_t i = 0; i < COUNT(ends); i++) {
-		if (strcmp(word, ends[i][0]) != 0)
-			continue;
-		const char *before = last
-			? words_concepts(arena, words, arena_copy_span(arena, folded, (size_t)(last - folded)))
-			: "";
-		return strchr(before, '?') ? concepts
-					   : words_sorted(arena, arena_join(arena, before, " ", ends[i][1], ""));
-	}
-	return concepts;
-}
-
-static bool of_items(enum sheet_lists lists)
-{
-	return lists == LISTS_EQUIPMENT || lists == LISTS_LINES;
-}
-
 /* A case of a design basis is a value; what is lumped is no component: the words need not be looked at. */
 static bool is_plain(struct arena *arena, enum sheet_lists lists, const char *heading, struct field *field)
 {
 	bool of_case = lists == LISTS_BASIS && is_case_of_basis(arena, heading);
-	if (of_items(lists) && strpbrk(heading, "0123456789") && fields_reading_day(arena, heading)) {
+	if (fields_of_items(lists) && strpbrk(heading, "0123456789") && fields_reading_day(arena, heading)) {
 		*field = (struct field){.name = "wall-reading", .exact = true};
 		return true;
 	}
@@ -347,54 +296,6 @@ static bool is_plain(struct arena *arena, enum sheet_lists lists, const char *he
 		return false;
 	*field = (struct field){.name = of_case ? "value" : NULL, .exact = of_case};
 	return true;
-}
-
-/* What a heading of streams or samples means where its words say less: by its unit, or in another language. `folded`: without the unit. */
-static const char *meant_of_samples(struct arena *arena, enum sheet_lists lists, const char *heading,
-	const char *folded, const char *concepts, const struct field *field)
-{
-	if (lists == LISTS_STREAMS && words_within(arena, words_fold(arena, heading), "amine|amin|mdea|dea|mea") &&
-		field->unit && strcmp(field->unit, "mol/mol") == 0) {
-		const char *rest = words_without(arena, concepts, "strength");
-		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
-	}
-	if (lists == LISTS_LABORATORY && strcmp(folded, "mes") == 0 && field->unit)
-		concepts = "solids"; /* suspended matter in French, a month in Spanish */
-	bool loads = lists == LISTS_LABORATORY && field->unit && strcmp(field->unit, "mol/mol") == 0;
-	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
-		concepts = arena_join(arena, concepts, " loading", "", "");
-	return concepts;
-}
-
-/* The same of items: by the unit, by letters that are marks in German. */
-static const char *meant_of_items(struct arena *arena, const struct words *words, enum sheet_lists lists,
-	const char *heading, const char *folded, const char *concepts, struct field *field)
-{
-	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
-	if (sampled && strcmp(concepts, "head") == 0)
-		concepts = "loading"; /* "carga" is both */
-	if ((strcmp(folded, "ts") == 0 && field->unit && is_of_kind(field->unit, KIND_TEMPERATURE)) ||
-		is_allowable_temperature(arena, folded, concepts))
-		concepts = "design temperature";
-	if (text_same(field->unit, "min") && words_within(arena, folded, "t") && of_items(lists)) {
-		concepts = "required-thickness"; /* "t min" of a wall, no minutes */
-		field->unit = NULL;
-	}
-	if (field->unit && strcmp(folded, "kz") == 0 && text_has_word("mm in", field->unit))
-		concepts = "allowance"; /* in German a mark, too */
-	if (lists == LISTS_EQUIPMENT && field->unit && is_of_kind(field->unit, KIND_TEMPERATURE))
-		concepts = of_end(arena, words, folded, concepts);
-	if (strcmp(concepts, "cv-selected") == 0 && !field->unit)
-		field->unit = strstr(folded, "kv") ? "Kv" : "Cv";
-	double factor, offset;
-	if (lists == LISTS_EQUIPMENT && field->unit && strcmp(concepts, "fluid") == 0 &&
-		unit_find(KIND_VOLUME, field->unit, 101325, &factor, &offset))
-		concepts = "volume"; /* "Inhalt m3": how much, and not what */
-	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field->unit))
-		concepts = "diameter";
-	if (lists == LISTS_EQUIPMENT)
-		concepts = side_of_tubes(arena, concepts);
-	return concepts;
 }
 
 /* `loosely`: by its parts too, where no set is all of it. */
@@ -416,7 +317,7 @@ static struct field find(
 		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
 	if (!*concepts)
 		return (struct field){.name = NULL};
-	concepts = meant_of_samples(arena, lists, heading, folded, concepts, &field);
+	concepts = fields_meant_of_samples(arena, lists, heading, folded, concepts, &field);
 	const char *of = NULL;
 	const char *pair = lists == LISTS_EQUIPMENT || lists == LISTS_LINES
 		? of_pair(arena, words, heading, &field.unit, &of)
@@ -425,7 +326,7 @@ static struct field find(
 		return (struct field){.name = pair, .of = of, .unit = field.unit, .exact = true};
 	if (lists == LISTS_EQUIPMENT && is_dimensions(arena, folded))
 		return (struct field){.name = "dimensions", .unit = field.unit, .exact = true};
-	concepts = meant_of_items(arena, words, lists, heading, folded, concepts, &field);
+	concepts = fields_meant_of_items(arena, words, lists, heading, folded, concepts, &field);
 	if (is_named(arena, words, lists, concepts, &field))
 		return field;
 	field.exact = false;
