@@ -291,6 +291,27 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"loading=\"0.03 mol/mol\"", NULL},
 		{"Stream,Service,Flow m3/h,Loading (mol H2S / mol DEA)\n10,Lean amine,95,0.03\n", "0.03",
 			" loading=\"0.03"},
+		/* walls as they were read, by place and year; what holds at one place is not that of the item; "t min" is no time */
+		{"UT SURVEY (all readings in inches),,,,,\nCML,Equipment,Location,Nominal,,Readings,\n,,,t nom,t "
+		 "min,2019,2024\nN-1,V-2 reflux "
+		 "drum,bottom head,0.500,0.31,0.472,0.455\nN-2,V-2 reflux drum,shell,0.375,0.25,0.361,0.352\n",
+			"<wall-reading thickness=\"0.455 in\" date=\"2024\" place=\"bottom head\"",
+			"required-thickness="},
+		{"UT SURVEY,,,,\nCML,Equipment,Location,Readings,\n,,,2019,2024\nN-1,V-2 reflux "
+		 "drum,head,0.472,0.455\nN-2,V-2 "
+		 "reflux drum,shell,0.361,0.352\n",
+			"Readings / 2019: 0.472", "<wall-reading"},
+		{"Tag,Description,Year 2019,Wall thickness mm\nV-2,Reflux drum,9,12\n", "<reflux-drum",
+			"<wall-reading"},
+		/* materials by circuit: a circuit is a line between items, whatever its end of them */
+		{"Tag,Description\nC-2,Regenerator\nV-3,Reflux drum\n\nCircuit,From - To,Fluid,Material,CA "
+		 "mm,PWHT\nCC-1,C-2 overhead "
+		 "to V-3,Wet acid gas,316L,0,N\n",
+			"<line tag=\"CC-1\" from=\"C-2\" to=\"V-3\"", NULL},
+		{"Tag,Description\nC-2,Regenerator\nV-3,Reflux drum\n\nCircuit,From - To,Fluid,Material,CA "
+		 "mm,PWHT\nCC-1,C-2 repaired "
+		 "to V-3,Wet acid gas,316L,0,N\n",
+			"from: C-2 repaired", "from=\"C-2\""},
 		/* a design basis with a date at its head is no card of a laboratory */
 		{"Date,12-Mar-2026,\nAmine strength,45,wt%\nLean loading,0.01,mol/mol\nFeed gas flow,95,MMscfd\n"
 		 "Feed gas pressure,68,barg\nTreated gas H2S,4,ppmv\n",

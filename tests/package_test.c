@@ -134,6 +134,21 @@ Test(package, a_draft_of_several_sheets_is_reviewed)
 	cr_expect(!strstr(run.errors, "d.xml:"), "%s", run.errors);
 }
 
+/* A design basis of two cases with what holds for the whole unit, and a limit: one basis, and a draft that is reviewed. */
+Test(package, a_draft_of_a_design_basis_is_reviewed)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Parameter,Unit,Existing,Revamp\\nFeed gas flow,MMscfd,80,95\\nFeed gas "
+		"pressure,barg,68,68\\nBarometric pressure,bara,1.01,1.01\\nAmine strength,wt%%,40,45\\nHeat stable "
+		"salts; "
+		"max,wt%%,2,1.5\\nRich loading; max,mol/mol,0.4,0.45\\n' >b.csv; \"$LEANRICH\" import --quiet "
+		"--propose -o m.xml b.csv "
+		"2>/dev/null; \"$LEANRICH\" import --quiet --map m.xml -o d.xml b.csv 2>/dev/null; grep -c '<basis' "
+		"d.xml; grep -c "
+		"'<operating-limit' d.xml; \"$LEANRICH\" review --quiet d.xml >/dev/null; echo $?");
+	cr_expect_str_eq(run.output, "1\n4\n0\n", "%s%s", run.output, run.errors);
+}
+
 /* A case that is named once, in a merged cell or the first row of a block, is that of the rows below it. */
 Test(package, a_case_named_once_holds_for_the_rows_below)
 {
