@@ -250,7 +250,7 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		/* before and after a revamp; the numbers of the rows are neither tags nor notes */
 		{"Item,Description,Units,Before Revamp,After Revamp\n1,Feed gas flow,MMscfd,22,30.5\n2,Feed gas "
 		 "pressure,psig,165,165\n3,Lean loading,mol/mol,0.12,0.1\n4,Treated gas spec; H2S max,ppmv,10,4\n",
-			"<in case=\"after-revamp\" flow=\"30.5 MMscfd\"", "Item"},
+			"<in case=\"before-revamp\" flow=\"22 MMscfd\"", "Item"},
 		/* a limit on what a solution may carry is one; the highest temperature of a gas is that of some case */
 		{BASIS "Rich loading; max,0.45,mol/mol,\n",
 			"<operating-limit about=\"rich amine\" quantity=\"loading\" at-most=\"0.45 mol/mol\" data=",
@@ -308,6 +308,9 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		 "mm,PWHT\nCC-1,C-2 overhead "
 		 "to V-3,Wet acid gas,316L,0,N\n",
 			"<line tag=\"CC-1\" from=\"C-2\" to=\"V-3\"", NULL},
+		{"Abschnitt;Werkstoff;Korr.-Zuschl. mm;WBH\nReichl\u00f6sung hei\u00df (nach "
+		 "W-7);1.4404;0;nein\nMagerl\u00f6sung kalt;C-Stahl;3;ja\n",
+			"material=\"carbon steel\" corrosion-allowance=\"3 mm\" pwht=\"yes\" service=\"lean\"", NULL},
 		{"Tag,Description\nC-2,Regenerator\nV-3,Reflux drum\n\nCircuit,From - To,Fluid,Material,CA "
 		 "mm,PWHT\nCC-1,C-2 repaired "
 		 "to V-3,Wet acid gas,316L,0,N\n",

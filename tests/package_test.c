@@ -145,8 +145,12 @@ Test(package, a_draft_of_a_design_basis_is_reviewed)
 		"--propose -o m.xml b.csv "
 		"2>/dev/null; \"$LEANRICH\" import --quiet --map m.xml -o d.xml b.csv 2>/dev/null; grep -c '<basis' "
 		"d.xml; grep -c "
-		"'<operating-limit' d.xml; \"$LEANRICH\" review --quiet d.xml >/dev/null; echo $?");
-	cr_expect_str_eq(run.output, "1\n4\n0\n", "%s%s", run.output, run.errors);
+		"'<operating-limit' d.xml; \"$LEANRICH\" review --quiet d.xml >/dev/null; echo $?; grep -o "
+		"'<gas.*flow=\"[0-9]*' "
+		"d.xml; grep -o 'in case=\"[a-z]*\" flow=\"[0-9]*' d.xml");
+	cr_expect_str_eq(run.output,
+		"1\n4\n0\n<gas id=\"feed gas\" role=\"feed\" flow=\"95\nin case=\"existing\" flow=\"80\n", "%s%s",
+		run.output, run.errors);
 }
 
 /* A case that is named once, in a merged cell or the first row of a block, is that of the rows below it. */

@@ -211,6 +211,13 @@ static bool is_of_days(const struct of_kind *kind, const struct proposed *propos
 	return key && table_names_days(kind->arena, proposed->tables, key->at);
 }
 
+/* "Circuit", "Abschnitt": materials are chosen for a circuit of pipes, which has neither a size nor, in every list, ends. */
+static bool names_circuits(const struct of_kind *kind, const struct table_column *key)
+{
+	return text_has_word(
+		words_concepts(kind->arena, kind->words, words_fold(kind->arena, key->known_as)), "circuit");
+}
+
 /* What only such a list has: lines have sizes or ends, relief valves a set pressure or what they protect. */
 static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
 {
@@ -219,8 +226,9 @@ static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
 		[LISTS_NOZZLES] = "size schedule flange-class",
 		[LISTS_VALVES] = "upstream-pressure downstream-pressure cv fails trim",
 		[LISTS_RELIEF] = "set-pressure orifice required owner capacity sized-for discharges-to"};
+	const struct table_column *key = key_of(kind, proposed->tables);
 	bool weak = false;
-	if (!own[kind->lists])
+	if (!own[kind->lists] || (kind->lists == LISTS_LINES && key && names_circuits(kind, key)))
 		return true;
 	for (size_t t = 0; t < proposed->count; t++)
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {

@@ -76,6 +76,13 @@ static bool is_bare(const struct proposing *all, const struct proposed_case *one
 		!text_same(fields_case_word(all->arena, one->title), "normal");
 }
 
+/* What was before the revamp is not what the other sheets of the package are of. */
+static bool is_before(const struct proposing *all, const struct proposed_case *one)
+{
+	return words_within(all->arena, words_fold(all->arena, one->title),
+		"before|existing|present|vor umbau|bestand|pre revamp|avant revamp");
+}
+
 /* Those that are called in full first, as the first is that of plain values. */
 static const char *cases_of(struct proposing *all)
 {
@@ -83,7 +90,7 @@ static const char *cases_of(struct proposing *all)
 	join_cases(all);
 	for (size_t i = 0; i < 2 * all->named_count; i++) {
 		const struct proposed_case *one = &all->cases[i % all->named_count];
-		if (one->joined || is_bare(all, one) != (i >= all->named_count))
+		if (one->joined || (is_bare(all, one) || is_before(all, one)) != (i >= all->named_count))
 			continue;
 		text_add(&out, "\n  <case");
 		propose_add(&out, "id", one->id);

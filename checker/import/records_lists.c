@@ -49,6 +49,16 @@ static void state_by_number(struct record *record, const char *tag)
 		record_interpreted(record, column, number.piping_class, "the piping class in its number");
 }
 
+/* "Rich solution, hot": the service of a circuit that is called by it, where no column gives one. */
+static void state_by_words(struct record *record, const char *tag)
+{
+	const struct field_column *column = record_column(record, "tag");
+	const char *service = strchr(tag, ' ') ? guess_service(record_arena(record), tag) : NULL;
+	if (service && column && !value_of(record->item, "service") && !record_cell(record, column)->hidden &&
+		record_state_value(record, column, record->item, "service", service))
+		record_interpreted(record, column, service, "the service that its name speaks of");
+}
+
 void record_read_line(struct record *record, const char *tag)
 {
 	record->item = draft_item(record_draft(record), NULL, "line", "tag", tag, tag);
@@ -64,6 +74,7 @@ void record_read_line(struct record *record, const char *tag)
 			record_state_field(record, column, record->item);
 		}
 	state_by_number(record, tag);
+	state_by_words(record, tag);
 }
 
 /* ---- nozzles and relief ---- */
