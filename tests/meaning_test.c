@@ -273,6 +273,19 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Tag,Description,Design pressure barg,Remark\nE-1,Lean amine cooler,-1 / 12,shell / tube\n", "<cooler",
 			"design-pressure=\"-1"},
 		{"Tag,Description,Material\nE-1,Lean amine cooler,CS / tubes 316L\n", "CS / tubes 316L", "316L\" "},
+		/* tubes are of the better metal; two alloys may stand in either order */
+		{"Tag,Description,Material\nE-1,Lean amine cooler,CS / 316L\n", "<tube-side material=\"316L\"", NULL},
+		{"Tag,Description,Material\nE-1,Lean amine cooler,304L / 316L\n", "304L / 316L", "material="},
+		/* a relief valve blows where its row says; what a trip does by its words */
+		{"Tag,Service,Diameter mm\nV-7,Flash drum,900\n\nTag,Protects,Set psig,Action,Size\nPSV-7,V-7,90,to "
+		 "flare,4P6\n",
+			"discharges-to=\"flare\" orifice=\"P\"", NULL},
+		{"Tag,Service,Diameter mm\nV-7,Flash drum,900\n\nTag,Protects,Set psig,Action\nPSV-7,V-7,90,to be "
+		 "confirmed\n",
+			"to be confirmed", "discharges-to"},
+		{"Stream,Description,Flow kg/h,\"Composition / C1, mol%\",\"Composition / H2, mol%\"\n1,Feed "
+		 "gas,100,80,12\n",
+			"hydrogen=\"12 mol%\"", NULL},
 		/* a bare allowance: in the unit that alone can be meant */
 		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
 			"corrosion-allowance=\"3 mm\"", "0.5 mm"},

@@ -86,6 +86,9 @@ static bool is_named(struct arena *arena, const struct words *words, enum sheet_
 	field->name = named(words, lists, concepts);
 	if (!field->name && lists == LISTS_EQUIPMENT)
 		field->name = named(words, lists, without_side(arena, concepts, &field->of));
+	const char *share = !field->name && lists == LISTS_STREAMS ? words_without(arena, concepts, "fraction") : NULL;
+	if (share && *share && !strchr(share, ' ')) /* "Composition / H2" is that component */
+		field->name = named(words, lists, share);
 	if (!field->name)
 		field->of = NULL;
 	return field->name != NULL;

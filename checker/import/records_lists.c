@@ -233,6 +233,26 @@ static bool state_back_pressure(struct record *record, const struct field_column
 	return true;
 }
 
+/* "to flare", "zur Fackel": where a relief valve blows to, whatever the heading; it stays a note besides. */
+static bool state_discharge(struct record *record, const struct field_column *column, struct draft_item *valve)
+{
+	static const char
+		to[] = "to|zur|zum|nach|an|vers|a|naar|into|in",
+		places[] = "flare|hp flare|lp flare|flare header|acid flare|acid gas flare|the flare|flare "
+			   "system|atmosphere|atm|"
+			   "safe location|fackel|hd fackel|nd fackel|hochfackel|torche|antorcha|atmosphare|fakkel";
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *folded = cell->kind == SHEET_TEXT && !cell->hidden ? words_fold(arena, cell->text) : "";
+	size_t length = strcspn(folded, " ");
+	if (!folded[length] || !words_are_one_of(arena, arena_copy_span(arena, folded, length), to) ||
+		!words_are_one_of(arena, folded + length + 1, places) ||
+		!record_state_value(record, column, valve, "discharges-to", folded + length + 1))
+		return false;
+	record_interpreted(record, column, folded + length + 1, "where it discharges to");
+	return true;
+}
+
 static void state_governing(
 	struct record *record, const struct field_column *column, struct draft_item *valve, const char *word)
 {
@@ -319,6 +339,8 @@ void record_read_relief(struct record *record, const char *tag)
 	for (const struct field_column *column; (column = record_pending(record, &at));) {
 		bool once = strcmp(column->field, "required") == 0 && of_case;
 		if (strcmp(column->field, "back-pressure") == 0 && state_back_pressure(record, column, valve))
+			continue;
+		if (strcmp(column->field, "note") == 0 && state_discharge(record, column, valve))
 			continue;
 		if (strcmp(column->field, "sized-for") == 0)
 			state_governing(record, column, valve, word);

@@ -265,8 +265,9 @@ bool record_state_sides(
 		if (!values[i])
 			return false;
 	}
-	bool conditions = text_has_word("pressure temperature", attribute);
-	if (order == SIDES && (conditions || strcmp(values[0], values[1]) != 0))
+	bool conditions = text_has_word("pressure temperature", attribute), same = strcmp(values[0], values[1]) == 0;
+	bool alloy = strcmp(attribute, "material") == 0 && strcmp(values[0], "carbon steel") == 0 && !same;
+	if (order == SIDES && (conditions || !(same || alloy)))
 		return false;
 	for (int i = 0; i < SIDES; i++) {
 		int side = order == TUBES ? TUBES - i : i;
@@ -277,8 +278,10 @@ bool record_state_sides(
 	record_interpreted(record, column,
 		arena_format(arena, "%s %s, %s %s", order == TUBES ? "tubes" : "shell", values[0],
 			order == TUBES ? "shell" : "tubes", values[1]),
-		named			 ? "the sides are named"
-			: order == SIDES ? "both sides have the same"
-					 : "in the order that the heading or the sheet says");
+		named				 ? "the sides are named"
+			: order == SIDES && same ? "both sides have the same"
+			: order == SIDES
+			? "carbon steel beside an alloy: of the shell, and of the tubes; common practice"
+			: "in the order that the heading or the sheet says");
 	return true;
 }
