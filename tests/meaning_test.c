@@ -286,6 +286,14 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Stream,Description,Flow kg/h,\"Composition / C1, mol%\",\"Composition / H2, mol%\"\n1,Feed "
 		 "gas,100,80,12\n",
 			"hydrogen=\"12 mol%\"", NULL},
+		/* what remarks say of sides and of the duty of a pump */
+		{"Tag,Description,Remarks\nE-3,Amine reboiler,steam in tubes\n", "<tube-side service=\"steam\"", NULL},
+		{"Tag,Description,Remarks\nE-3,Amine reboiler,no steam in tubes\n", "no steam in tubes",
+			"service=\"steam\""},
+		{"Tag,Description,Remarks\nP-3,Lean amine pump,\"68 m3/h, 440 m, 132 kW; A motor\"\n",
+			"rated-flow=\"68 m3/h\" rated-head=\"440 m\"", "power="},
+		{"Tag,Description,Remarks\nP-3,Lean amine pump,\"440 m from the fence\"\n", "440 m from the fence",
+			"rated-head"},
 		/* a bare allowance: in the unit that alone can be meant */
 		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
 			"corrosion-allowance=\"3 mm\"", "0.5 mm"},

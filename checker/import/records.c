@@ -334,6 +334,14 @@ static void state_attribute(
 		record_state(record, column, place, attribute);
 }
 
+/* A remark of a pump begins with its duty, "68 m3/h, 440 m", where no column has it. */
+static bool gives_duty(const struct record *record, const struct draft_item *item)
+{
+	return strcmp(item->element->name, "pump") == 0 && !record_column(record, "rated-flow") &&
+		!record_column(record, "flow") && !record_column(record, "dimensions") &&
+		!record_column(record, "rated-head");
+}
+
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
@@ -344,6 +352,8 @@ void record_state_field(struct record *record, const struct field_column *column
 	bool other_name = strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item);
 	bool shares = strcmp(attribute, "dimensions") == 0 &&
 		strchr(record_cell(record, column)->text, '%'); /* "2 x 50 %" where others have their size */
+	if (strcmp(attribute, "remark") == 0 && gives_duty(record, item))
+		record_state_amounts(record, column, item); /* and the whole stays a note */
 	if (text_has_word("remark note", attribute) || other_name)
 		record_note(record, item, column, strcmp(attribute, "remark") != 0);
 	else if (strcmp(attribute, "class") == 0)
