@@ -290,6 +290,41 @@ static const struct draft_item *end_of(
 	return item;
 }
 
+/* The number of the unit that the tags of its items begin with, "5300-"; NULL: not half of them begin with one number. */
+static const char *number_of_unit(const struct draft *draft)
+{
+	enum { FEWEST = 3 };
+	const char *number = NULL;
+	size_t tagged = 0, with = 0;
+	for (size_t i = 0; i < draft->count; i++) {
+		const struct draft_item *item = draft->items[i];
+		size_t digits = item->key ? strspn(item->key, "0123456789") : 0;
+		if (!text_same(item->key_attribute, "tag") || item->parent || strcmp(item->element->name, "line") == 0)
+			continue;
+		tagged++;
+		bool same =
+			digits && item->key[digits] == '-' && (!number || strncmp(number, item->key, digits + 1) == 0);
+		number = same && !number ? arena_copy_span(draft->arena, item->key, digits + 1) : number;
+		with += same;
+	}
+	return with >= FEWEST && with * 2 > tagged ? number : NULL;
+}
+
+/* "T-01" for "5300-T-01". NULL: there is no such item. */
+static const struct draft_item *short_for(
+	const struct draft *draft, const char *number, const struct draft_value *value, struct problems *doubts)
+{
+	struct arena scratch = {NULL, 0};
+	const struct draft_item *item =
+		number ? draft_find(draft, arena_join(&scratch, number, value->value, "", "")) : NULL;
+	arena_release(&scratch);
+	if (item)
+		problem_add(doubts, PROBLEM_CELL_INTERPRETED, value->place,
+			"%s: %s \"%s\" read as '%s': without the number of the unit", value->cell, value->attribute,
+			value->value, item->key);
+	return item;
+}
+
 /* A limit may speak of the solvent, which has no tag. */
 static bool names_whole(const struct draft *draft, const struct draft_item *item, const struct draft_value *value)
 {
@@ -304,6 +339,7 @@ size_t draft_resolve(struct draft *draft, struct problems *doubts)
 {
 	size_t dropped = 0;
 	join_pairs(draft, doubts);
+	const char *number = number_of_unit(draft);
 	for (size_t i = 0; i < draft->count; i++)
 		for (size_t k = 0; k < draft->items[i]->count; k++) {
 			struct draft_item *item = draft->items[i];
@@ -311,6 +347,7 @@ size_t draft_resolve(struct draft *draft, struct problems *doubts)
 			const struct draft_item *meant = value->reference ? draft_find(draft, value->value) : NULL;
 			meant = value->reference && !meant ? pair_of(draft, value->value) : meant;
 			meant = value->reference && !meant ? end_of(draft, value, doubts) : meant;
+			meant = value->reference && !meant ? short_for(draft, number, value, doubts) : meant;
 			meant = meant && meant->joined ? meant->joined : meant;
 			if (meant && meant != item)
 				value->value = meant->key;

@@ -307,6 +307,7 @@ static struct field find(
 {
 	struct field field = {.exact = true};
 	heading = without_reference(arena, without_origin(arena, heading));
+	heading = fields_of_items(lists) && strchr(heading, '/') ? fields_without_faces(arena, heading) : heading;
 	if (is_plain(arena, lists, heading, &field))
 		return field;
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);

@@ -7,6 +7,24 @@
 #include "base/text.h"
 #include "quantity/quantity.h"
 
+/* "Des. P int/ext", "(internal / external)": what a pressure acts on, where the cell has the vacuum itself. */
+const char *fields_without_faces(struct arena *arena, const char *heading)
+{
+	static const char *const faces[] = {"(int/ext)", "(int / ext)", "int/ext", "int / ext", "(internal/external)",
+		"internal/external", "internal / external", "(int./ext.)", "int./ext.", "innen/aussen",
+		"innen/au\u00dfen"};
+	char *lower = arena_copy(arena, heading);
+	for (char *c = lower; *c; c++)
+		*c = *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+	for (size_t i = 0; i < COUNT(faces); i++) {
+		const char *at = strstr(lower, faces[i]);
+		if (at)
+			return arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - lower)), " ",
+				heading + (at - lower) + strlen(faces[i]), "");
+	}
+	return heading;
+}
+
 bool fields_of_items(enum sheet_lists lists)
 {
 	return lists == LISTS_EQUIPMENT || lists == LISTS_LINES;
@@ -65,6 +83,21 @@ static const char *of_end(struct arena *arena, const struct words *words, const 
 	return concepts;
 }
 
+/* "t nom", "t min": by the small letter, a wall and what is required of it, no temperature and no minutes. */
+static const char *of_wall(const char *heading, const char *unit)
+{
+	static const char *const marks[][2] = {
+		{"t min", "required-thickness"}, {"t req", "required-thickness"}, {"t nom", "thickness wall"}};
+	if (unit && !text_has_word("min mm in", unit))
+		return NULL;
+	for (size_t i = 0; i < COUNT(marks); i++) {
+		const char *at = strstr(heading, marks[i][0]);
+		if (at && (at == heading || strchr(" /,\n", at[-1])))
+			return marks[i][1];
+	}
+	return NULL;
+}
+
 /* What a heading of streams or samples means where its words say less: by its unit, or in another language. `folded`: without the unit. */
 const char *fields_meant_of_samples(struct arena *arena, enum sheet_lists lists, const char *heading,
 	const char *folded, const char *concepts, const struct field *field)
@@ -92,9 +125,10 @@ const char *fields_meant_of_items(struct arena *arena, const struct words *words
 	if ((strcmp(folded, "ts") == 0 && field->unit && is_degrees(field->unit)) ||
 		is_allowable_temperature(arena, folded, concepts))
 		concepts = "design temperature";
-	if (text_same(field->unit, "min") && words_within(arena, folded, "t") && fields_of_items(lists)) {
-		concepts = "required-thickness"; /* "t min" of a wall, no minutes */
-		field->unit = NULL;
+	const char *wall = fields_of_items(lists) ? of_wall(heading, field->unit) : NULL;
+	if (wall) {
+		concepts = wall;
+		field->unit = text_same(field->unit, "min") ? NULL : field->unit;
 	}
 	if (field->unit && strcmp(folded, "kz") == 0 && text_has_word("mm in", field->unit))
 		concepts = "allowance"; /* in German a mark, too */

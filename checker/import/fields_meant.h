@@ -4,6 +4,9 @@
 
 #include "import/fields.h"
 
+/* The heading without "int/ext" and the like. */
+const char *fields_without_faces(struct arena *arena, const char *heading);
+
 /* Equipment or lines? */
 bool fields_of_items(enum sheet_lists lists);
 

@@ -309,7 +309,9 @@ static void state_attribute(
 	struct draft_item *place = record_place(record, item, column->of, &attribute);
 	const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name, attribute,
 		column->of ? " of its " : "", column->of ? column->of : "");
-	if (place && record_state_sides(record, column, place, attribute))
+	if (place &&
+		(record_state_sides(record, column, place, attribute) ||
+			record_state_top_and_bottom(record, column, place, attribute)))
 		return;
 	if (record_is_of_two_sides(record, column, place, attribute))
 		record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");

@@ -76,6 +76,10 @@ bool record_is_of_two_sides(const struct record *record, const struct field_colu
 bool record_state_sides(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
 
+/* Two values of operation of a column as those of its top and bottom; false: they are none, and nothing was stated. */
+bool record_state_top_and_bottom(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
+
 /* The unit that alone fits a bare corrosion allowance; NULL: either may be meant. */
 const char *record_allowance_unit(const char *text);
 

@@ -255,8 +255,10 @@ bool record_state_cladding(struct record *record, const struct field_column *col
 bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const struct sheet_cell *cell = record_cell(record, column);
-	const char *folded = words_fold(record_arena(record), cell->text);
+	const char *folded = words_fold(record_arena(record), cell->text), *last = strrchr(folded, ' ');
 	bool thickness = strtod(cell->text, NULL) > 0;
+	if (last && last[1 + strspn(last + 1, "0123456789")] == '\0') /* "HC 80": how thick it is */
+		folded = arena_copy_span(record_arena(record), folded, (size_t)(last - folded));
 	if (!cell->hidden &&
 		words_are_one_of(record_arena(record), folded, "none|keine|ohne|aucun|sans|sin|ninguno|geen|nessuno") &&
 		record_state_value(record, column, item, "insulated", "no")) {

@@ -143,6 +143,38 @@ const char *record_allowance_unit(const char *text)
 	return value >= least_mm && value <= most_mm ? "mm" : value >= least_in && value <= most_in ? "in" : NULL;
 }
 
+/* "40 / 62" of a column in operation: its top and its bottom, where the second is the warmer, or the higher pressure. */
+bool record_state_top_and_bottom(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *slash = cell->kind == SHEET_TEXT ? strchr(cell->text, '/') : NULL;
+	const char *ends[] = {
+		arena_join(arena, "top-", attribute, "", ""), arena_join(arena, "bottom-", attribute, "", "")};
+	struct cell_value values[2];
+	if (!slash || strchr(slash + 1, '/') || cell->hidden || column->of ||
+		!text_has_word("temperature pressure", attribute))
+		return false;
+	const char *parts[] = {arena_copy_span(arena, cell->text, (size_t)(slash - cell->text)), slash + 1};
+	for (int i = 0; i < 2; i++) {
+		const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, ends[i]);
+		const char *part = parts[i] + strspn(parts[i], " ");
+		if (!meaning || !strchr("0123456789", *part) || !*part)
+			return false;
+		values[i] = list_cell(arena, part, meaning->type, &column->rules);
+		if ((values[i].fate != CELL_TAKEN && values[i].fate != CELL_INTERPRETED) || values[i].vacuum)
+			return false;
+	}
+	if (!(strtod(values[0].value, NULL) < strtod(values[1].value, NULL)))
+		return false;
+	for (int i = 0; i < 2; i++)
+		record_state_value(record, column, item, ends[i], values[i].value);
+	record_interpreted(record, column, arena_join(arena, "top ", values[0].value, ", bottom ", values[1].value),
+		"two values of a column, the second higher");
+	return true;
+}
+
 /* ---- shell and tubes in one cell ---- */
 
 enum { SHELL, TUBES, SIDES };

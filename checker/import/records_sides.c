@@ -1,5 +1,6 @@
 #include "import/records.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -195,6 +196,9 @@ static bool split_in_two(struct arena *arena, const char *text, const char *part
 		if (!at)
 			continue;
 		const char *after = at + strlen(signs[i]);
+		if (strcmp(signs[i], "x") == 0 &&
+			(at == text || !strchr("0123456789 ", at[-1]) || !strchr("0123456789 ", *after)))
+			continue; /* "epoxy" */
 		if (strstr(after, signs[i]) || at == text || !*after)
 			return false;
 		parts[0] = arena_copy_span(arena, text, (size_t)(at - text));
@@ -287,6 +291,55 @@ static void state_from_and_to(struct record *record, const struct field_column *
 		record, column, arena_join(arena, parts[0], " to ", parts[1], ""), "its two ends in one cell");
 }
 
+static double kelvin_of(const char *value)
+{
+	double factor, offset, number;
+	char *unit;
+	number = strtod(value, &unit);
+	return unit_find(KIND_TEMPERATURE, unit + strspn(unit, " "), 101325, &factor, &offset)
+		? number * factor + offset
+		: (double)NAN;
+}
+
+/* What is lower may be the lowest temperature of a design. K; common practice, no source. */
+static const double WARM = 313.15;
+
+/*
+ * One value under a heading of two: "SA-516-70" under "Material (shell / internals)" is that of the vessel, "110" under "Design
+ * temperature max/min" the highest. False: it is not known which of them it is.
+ */
+static bool state_only(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct field_column one = *column;
+	const struct sheet_cell *cell = record_cell(record, column);
+	bool metal = strcmp(column->field, "material material") == 0 && vocabulary_attribute(item->element, "material"),
+	     range = strstr(column->field, "minimum-design-temperature") != NULL;
+	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, "design-temperature");
+	if (strpbrk(cell->text, "/;") || cell->hidden || (!metal && !(range && meaning)))
+		return false;
+	one.field = metal ? "material" : "design-temperature";
+	one.of = NULL;
+	if (range) {
+		struct cell_value value = list_cell(record_arena(record), cell->text, meaning->type, &column->rules);
+		if (!is_taken(&value) || !(kelvin_of(value.value) > WARM))
+			return false;
+	}
+	record_state_field(record, &one, item);
+	return true;
+}
+
+/* A lowest temperature of a design is no higher than the highest, nor than a warm day; else the two are of two sides. */
+static bool is_range_of_design(const struct one_of_two ones[2])
+{
+	int lowest = text_same(ones[0].attribute, "minimum-design-temperature") ? 0
+		: text_same(ones[1].attribute, "minimum-design-temperature")	? 1
+										: -1;
+	if (lowest < 0 || !is_taken(&ones[0].value) || !is_taken(&ones[1].value))
+		return lowest < 0;
+	double low = kelvin_of(ones[lowest].value.value), high = kelvin_of(ones[1 - lowest].value.value);
+	return low < high && low < WARM;
+}
+
 void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	struct arena *arena = record_arena(record);
@@ -298,8 +351,14 @@ void record_state_several(struct record *record, const struct field_column *colu
 	}
 	struct one_of_two ones[2] = {{.attribute = NULL}};
 	bool two = cell->kind == SHEET_TEXT && !cell->hidden && split_in_two(arena, cell->text, parts);
+	if (!two && state_only(record, column, item))
+		return;
 	for (size_t i = 0; i < 2 && two; i++)
 		ones[i] = read_one(record, column, item, i, i ? parts[1] : with_unit_of(arena, parts[0], parts[1]));
+	if (two && !is_range_of_design(ones)) {
+		record_keep_as_note(record, column, item, "no highest and lowest temperature of a design");
+		return;
+	}
 	size_t stated = 0;
 	struct text said = text_in(arena);
 	for (size_t i = 0; i < 2 && two; i++) {

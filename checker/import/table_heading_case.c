@@ -45,6 +45,8 @@ static size_t cases_length(const struct finding *finding, const char *text, cons
 const char *heading_take_cases(const struct finding *finding, const char *text, const char **cases)
 {
 	struct arena *arena = finding->arena;
+	if (text_has_word(table_concepts_of(finding, text), "design"))
+		return text; /* what it is designed for does not differ from case to case: they are the ends of a range */
 	for (const char *at = text; *at; at++) {
 		const char *found;
 		if (at > text && !strchr(" (\n", at[-1]))
