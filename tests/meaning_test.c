@@ -294,6 +294,32 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"rated-flow=\"68 m3/h\" rated-head=\"440 m\"", "power="},
 		{"Tag,Description,Remarks\nP-3,Lean amine pump,\"440 m from the fence\"\n", "440 m from the fence",
 			"rated-head"},
+		/* the two ends of a design are no cases; two values that cannot be them are of two sides */
+		{"Tag,Description,Des. P (barg) int/ext,Des. T (\u00b0C) max/min\nT-1,Absorber,78 / FV,90 / -10\n",
+			"design-pressure=\"78 barg\" vacuum-design=\"yes\" design-temperature=\"90 degC\" "
+			"minimum-design-temperature=\"-10 degC\"",
+			"<case"},
+		{"Tag,Description,Des. T (\u00b0C) max/min\nE-1,Lean amine cooler,120 / 70\n", "120 / 70",
+			"design-temperature="},
+		{"Tag,Description,Des. T (\u00b0C) max/min\nV-1,Flash drum,110\n",
+			"<flash-drum tag=\"V-1\" name=\"Flash drum\" "
+			"design-temperature=\"110 degC\"",
+			NULL},
+		{"Tag,Description,Des. T (\u00b0C) max/min\nV-1,Flash drum,-20\n", "max/min: -20",
+			"design-temperature=\"-20"},
+		{"Tag,Description,Temperature \u00b0C,Pressure barg\nT-2,Amine regenerator,105 / 124,0.9\n",
+			"top-temperature=\"105 degC\" bottom-temperature=\"124 degC\"", " temperature="},
+		{"Tag,Description,Material (shell / internals)\nV-1,Flash drum,SA-516-70N\n",
+			"material=\"carbon steel\"", "<internals"},
+		{"Tag,Description,Material (shell / internals)\nT-9,Amine storage tank,\"CS, epoxy lined\"\n",
+			"epoxy lined", "<internals"},
+		/* tags without the number of the unit that all others have; of one with no such item nothing is made */
+		{"Tag,Description\n53-T-1,Absorber\n53-V-2,Flash drum\n53-P-3,Lean amine pump\n\nLine "
+		 "No.,Size,From,To\n8\"-RA-1,8,T-1,V-2\n",
+			"from=\"53-T-1\" to=\"53-V-2\"", NULL},
+		{"Tag,Description\n53-T-1,Absorber\n53-V-2,Flash drum\n53-P-3,Lean amine pump\n\nLine "
+		 "No.,Size,From,To\n8\"-RA-1,8,T-7,V-2\n",
+			"from: T-7", "from=\"53"},
 		/* a bare allowance: in the unit that alone can be meant */
 		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
 			"corrosion-allowance=\"3 mm\"", "0.5 mm"},
