@@ -320,6 +320,26 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Tag,Description\n53-T-1,Absorber\n53-V-2,Flash drum\n53-P-3,Lean amine pump\n\nLine "
 		 "No.,Size,From,To\n8\"-RA-1,8,T-7,V-2\n",
 			"from: T-7", "from=\"53"},
+		/* a column of limits of a laboratory; of a solution that is not the lean, or of no bound, nothing is made */
+		{"Parameter,Unit,12.01.2026,16.02.2026,Limit\nMDEA,wt%,44.1,44.8,43 - "
+		 "46\nChloride,mg/kg,180,210,500\nIron,mg/kg,3,4,< 10\n",
+			"<operating-limit about=\"solvent\" quantity=\"strength\" at-least=\"43 wt%\" at-most=\"46 "
+			"wt%\"",
+			NULL},
+		{"Parameter,Unit,12.01.2026,16.02.2026,Limit\nMDEA,wt%,44.1,44.8,43 - "
+		 "46\nChloride,mg/kg,180,210,500\nIron,mg/kg,3,4,< 10\n",
+			"quantity=\"chloride\" at-most=\"500 ppmw\"", NULL},
+		{"Parameter,Unit,12.01.2026,16.02.2026,Target\nMDEA,wt%,44.1,44.8,45\nChloride,mg/kg,180,210,< 500\n",
+			"quantity=\"chloride\" at-most=\"500 ppmw\"", "quantity=\"strength\""},
+		/* of several rich streams the sample is of that which leaves the absorber; of two at one pressure nobody knows */
+		{"Stream,Service,Pressure barg,Flow m3/h\n1,Lean amine,70,95\n2,Rich amine,69,97\n3,Rich "
+		 "amine,6,97\n\nDate,Sample,Iron "
+		 "mg/kg\n12.01.2026,rich,8\n19.01.2026,rich,9\n",
+			"<dated-analysis date=\"2026-01-12\" stream=\"2\" iron=\"8 ppmw\"", NULL},
+		{"Stream,Service,Pressure barg,Flow m3/h\n1,Lean amine,70,95\n2,Rich amine,6.5,97\n3,Rich "
+		 "amine,6,97\n\nDate,Sample,Iron "
+		 "mg/kg\n12.01.2026,rich,8\n19.01.2026,rich,9\n",
+			"rich", "iron=\"8"},
 		/* a bare allowance: in the unit that alone can be meant */
 		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
 			"corrosion-allowance=\"3 mm\"", "0.5 mm"},

@@ -76,6 +76,21 @@ bool record_is_of_two_sides(const struct record *record, const struct field_colu
 bool record_state_sides(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
 
+/*
+ * The stream of a service that a sample or a limit is of: the only one; of several rich ones that which has by far the highest
+ * pressure, as it leaves the absorber, before it is let down. `*several`: there are more. NULL: none, or not known.
+ */
+const struct draft_item *record_stream_of(const struct draft *draft, const char *service, bool *several);
+
+/*
+ * In records_limits.c: a limit on a quantity of an item or of "solvent", `bound` at-most or at-least; NULL: another stands already. A
+ * row or column of limits of a laboratory: whether its name says so, and what it gives, the rest kept as a note.
+ */
+struct draft_item *record_state_limit(struct record *record, const struct field_column *column, const char *about,
+	const char *quantity, const char *bound, const char *value);
+bool record_is_of_limits(const struct record *record, const char *name);
+void record_read_limits(struct record *record, const char *name);
+
 /* Two values of operation of a column as those of its top and bottom; false: they are none, and nothing was stated. */
 bool record_state_top_and_bottom(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);

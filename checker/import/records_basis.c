@@ -371,19 +371,11 @@ static struct draft_item *state_limit(
 	*why = value.why ? value.why : "no value";
 	if ((value.fate != CELL_TAKEN && value.fate != CELL_INTERPRETED) || record_cell(record, column)->hidden)
 		return NULL;
-	const char *of_case = column->of_case ? column->of_case : record->of_case;
-	const char *identity = arena_format(
-		arena, "limit of %s of %s, %s %s", of.field, about, of.limit, of_case ? of_case : "in every case");
-	struct draft_item *limit = draft_item(draft, NULL, "operating-limit", NULL, NULL, identity);
-	struct field_column of_all = *column;
-	of_all.of_case = NULL;
-	record_state_value(record, &of_all, limit, "about", about);
-	record_state_value(record, &of_all, limit, "quantity", of.field);
-	if (of_case)
-		record_state_value(record, &of_all, limit, "case", of_case);
-	if (!record_state_value(record, &of_all, limit, of.limit, value.value))
-		return NULL;
-	record_interpreted(record, column, identity, "what the words of its parameter say");
+	struct draft_item *limit = record_state_limit(record, column, about, of.field, of.limit, value.value);
+	if (limit)
+		record_interpreted(record, column,
+			arena_join(arena, arena_join(arena, of.limit, " ", value.value, ""), " for ", of.field, ""),
+			"what the words of its parameter say");
 	return limit;
 }
 

@@ -8,22 +8,55 @@
 
 /* ---- one sample a row ---- */
 
-/* The one stream of a service; NULL: there is none, or more than one. */
-static const struct draft_item *only_stream(const struct draft *draft, const char *service)
+static bool is_of_service(const struct draft_item *item, const char *service)
 {
-	const struct draft_item *only = NULL;
-	for (size_t i = 0; i < draft->count; i++)
-		for (size_t k = 0; k < draft->items[i]->count; k++) {
-			const struct draft_value *value = &draft->items[i]->values[k];
-			if (strcmp(draft->items[i]->element->name, "stream") != 0 ||
-				strcmp(value->attribute, "service") != 0 || strcmp(value->value, service) != 0 ||
-				only == draft->items[i])
-				continue;
-			if (only)
-				return NULL;
-			only = draft->items[i];
+	bool of = false;
+	for (size_t k = 0; k < item->count && strcmp(item->element->name, "stream") == 0; k++)
+		of = of ||
+			(strcmp(item->values[k].attribute, "service") == 0 &&
+				strcmp(item->values[k].value, service) == 0);
+	return of;
+}
+
+/* The largest pressure that is stated of the stream, Pa; negative: none. */
+static double pressure_of(const struct draft_item *item)
+{
+	double most = -1;
+	for (size_t k = 0; k < item->count; k++) {
+		double factor, offset;
+		char *unit;
+		double value = strtod(item->values[k].value, &unit);
+		if (strcmp(item->values[k].attribute, "pressure") == 0 &&
+			unit_find(KIND_PRESSURE, unit + strspn(unit, " "), 101325, &factor, &offset) &&
+			value * factor + offset > most)
+			most = value * factor + offset;
+	}
+	return most;
+}
+
+/* Common practice, no source. */
+const struct draft_item *record_stream_of(const struct draft *draft, const char *service, bool *several)
+{
+	const double apart = 1.5;
+	const struct draft_item *first = NULL;
+	size_t count = 0;
+	double most = -1, next = -1;
+	for (size_t i = 0; i < draft->count; i++) {
+		if (!is_of_service(draft->items[i], service))
+			continue;
+		double pressure = pressure_of(draft->items[i]);
+		count++;
+		if (pressure > most || !first) {
+			next = most;
+			most = pressure;
+			first = draft->items[i];
+		} else if (pressure > next) {
+			next = pressure;
 		}
-	return only;
+	}
+	*several = count > 1;
+	bool leaves_absorber = strcmp(service, "rich") == 0 && next > 0 && most > apart * next;
+	return count == 1 || leaves_absorber ? first : NULL;
 }
 
 /* "L", "R" (in German "M", "R") where a column has those letters and no other: lean and rich; NULL: it is no such column. */
@@ -153,8 +186,9 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		return NULL;
 	}
 	const struct draft_item *numbered = *where && !draft_find(draft, where) ? by_number(record, where) : NULL;
+	bool several = false;
 	const struct draft_item *only = numbered       ? numbered
-		: service && !draft_find(draft, where) ? only_stream(draft, service)
+		: service && !draft_find(draft, where) ? record_stream_of(draft, service, &several)
 						       : NULL;
 	if (*where && !only && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
 		keep_sample(record,
@@ -170,7 +204,9 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		record_state(record, point, item, "stream");
 	else if (only && record_state_value(record, point, item, "stream", only->key))
 		record_interpreted(record, point, only->key,
-			numbered ? "the stream of that number" : "the only stream of that service");
+			numbered	  ? "the stream of that number"
+				: several ? "of several of that service the one at the highest pressure"
+					  : "the only stream of that service");
 	else if (*where)
 		record_note(record, item, point, true);
 	return item;
@@ -199,7 +235,8 @@ static void state_of_other(struct record *record, const struct field_column *col
 	const char *service, const char *field)
 {
 	struct arena *arena = record_arena(record);
-	const struct draft_item *rich = only_stream(record_draft(record), service);
+	bool several;
+	const struct draft_item *rich = record_stream_of(record_draft(record), service, &several);
 	if (!rich || text_has_word("note remark", field)) {
 		draft_add_note(record_draft(record), item,
 			arena_join(arena, service, ": ",
@@ -210,15 +247,20 @@ static void state_of_other(struct record *record, const struct field_column *col
 		if (!rich)
 			record_interpreted(record, column, "a note",
 				arena_format(arena,
-					"of the %s solution, and there is no stream of it, or more than one", service));
+					"of the %s solution, and there is no stream of it, or which of several is not "
+					"told",
+					service));
 		return;
 	}
 	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", "date", item->key,
 		arena_join(record_arena(record), item->key, " of ", rich->key, ""));
 	record_state_value(record, column, other, "stream", rich->key);
-	if (vocabulary_attribute(other->element, field))
-		record_state(record, column, other, field);
-	else
+	if (vocabulary_attribute(other->element, field)) {
+		bool stated = record_state(record, column, other, field);
+		if (stated && several)
+			record_interpreted(record, column, arena_join(arena, field, " of ", rich->key, ""),
+				"of several of that service the one at the highest pressure");
+	} else
 		record_keep_as_note(record, column, other, "an analysis has no such result in a description");
 }
 
@@ -292,6 +334,10 @@ void record_read_analysis(struct record *record)
 	const char *date = record_text(record, "date");
 	if (!date || !*date) {
 		record_keep(record, "no date");
+		return;
+	}
+	if (record_is_of_limits(record, date)) {
+		record_read_limits(record, date);
 		return;
 	}
 	struct draft_item *item = record->item = analysis(record, date);
