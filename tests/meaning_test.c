@@ -340,6 +340,23 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		 "amine,6,97\n\nDate,Sample,Iron "
 		 "mg/kg\n12.01.2026,rich,8\n19.01.2026,rich,9\n",
 			"rich", "iron=\"8"},
+		/* headings that are units and no more, under cases, with the title of the sheet in the corner */
+		{"UNIT 62 MATERIAL BALANCE,,CASE A - NORMAL,,CASE B - HIGH "
+		 "SULFUR,\nSTR,DESCRIPTION,LB/HR,\u00b0F,LB/HR,\u00b0F\n3,LEAN "
+		 "DEA,168000,110,205000,114\n4,RICH DEA,174700,142,213800,148\n",
+			"<in case=\"case-b-high-sulfur\" flow=\"205000 lb/h\" temperature=\"114 degF\"/>", NULL},
+		{"Tag,Name,OPER. PSIG @ \u00b0F,DESIGN PSIG @ \u00b0F\nV-1,Flash drum,65 @ 140,110 @ 250\n",
+			"pressure=\"65 psig\" temperature=\"140 degF\" design-pressure=\"110 psig\" "
+			"design-temperature=\"250 "
+			"degF\"",
+			NULL},
+		/* what a pump takes is the power of its shaft */
+		{"Tag,Name,BHP / motor hp\nP-1,Lean amine pump,48 / 60\n", "power=\"48 hp\"", "60 hp\""},
+		{"Tag,Name,Driver / motor hp\nP-1,Lean amine pump,48 / 60\n", "48 / 60", "power="},
+		/* pumps that are described one by one, and the line of both */
+		{"Tag,Name\nP-1A,Lean amine pump\nP-1B,Lean amine pump\nC-1,Absorber\n\nLine "
+		 "No.,Size,From,To\n6\"-LA-1,6,P-1A/B,C-1\n",
+			"from=\"P-1A\" to=\"C-1\"", NULL},
 		/* a bare allowance: in the unit that alone can be meant */
 		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
 			"corrosion-allowance=\"3 mm\"", "0.5 mm"},

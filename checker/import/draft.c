@@ -290,6 +290,25 @@ static const struct draft_item *end_of(
 	return item;
 }
 
+/* "P-1A/B" of a line where the list has P-1A and P-1B one by one: the first of them stands for both. NULL: it has not. */
+static const struct draft_item *first_of(
+	const struct draft *draft, const struct draft_value *value, struct problems *doubts)
+{
+	struct arena scratch = {NULL, 0};
+	const char *bare = without_letters(&scratch, value->value), *slash = strchr(value->value, '/');
+	const struct draft_item *item = NULL;
+	if (bare != value->value && slash) {
+		char letter[2] = {slash[-1], '\0'};
+		item = draft_find(draft, arena_join(&scratch, bare, letter, "", ""));
+	}
+	arena_release(&scratch);
+	if (item)
+		problem_add(doubts, PROBLEM_CELL_INTERPRETED, value->place,
+			"%s: %s \"%s\" read as '%s': the first of those that are described one by one", value->cell,
+			value->attribute, value->value, item->key);
+	return item;
+}
+
 /* The number of the unit that the tags of its items begin with, "5300-"; NULL: not half of them begin with one number. */
 static const char *number_of_unit(const struct draft *draft)
 {
@@ -347,6 +366,7 @@ size_t draft_resolve(struct draft *draft, struct problems *doubts)
 			const struct draft_item *meant = value->reference ? draft_find(draft, value->value) : NULL;
 			meant = value->reference && !meant ? pair_of(draft, value->value) : meant;
 			meant = value->reference && !meant ? end_of(draft, value, doubts) : meant;
+			meant = value->reference && !meant ? first_of(draft, value, doubts) : meant;
 			meant = value->reference && !meant ? short_for(draft, number, value, doubts) : meant;
 			meant = meant && meant->joined ? meant->joined : meant;
 			if (meant && meant != item)

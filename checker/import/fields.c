@@ -317,6 +317,11 @@ static struct field find(
 	const char *concepts = single ? single : words_concepts(arena, words, folded);
 	const char *by_unit = lists == LISTS_EQUIPMENT ? headed_by_unit(arena, words, heading, &field.unit) : NULL;
 	concepts = by_unit ? by_unit : concepts;
+	const char *alone_unit = lists == LISTS_STREAMS && (!*concepts || strchr(concepts, '?'))
+		? words_unit(arena, words, heading, true)
+		: NULL;
+	if (alone_unit && quantity_of(alone_unit)) /* "LB/HR", "°F" are all that it says */
+		return (struct field){.name = quantity_of(alone_unit), .unit = alone_unit, .exact = true};
 	if (!*concepts && lists == LISTS_STREAMS && fields_sum(arena, heading))
 		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
 	if (!*concepts)

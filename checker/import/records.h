@@ -91,6 +91,9 @@ struct draft_item *record_state_limit(struct record *record, const struct field_
 bool record_is_of_limits(const struct record *record, const char *name);
 void record_read_limits(struct record *record, const char *name);
 
+/* Of two powers in one cell that of the shaft; false: there are not two. */
+bool record_state_shaft_power(struct record *record, const struct field_column *column, struct draft_item *item);
+
 /* Two values of operation of a column as those of its top and bottom; false: they are none, and nothing was stated. */
 bool record_state_top_and_bottom(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);

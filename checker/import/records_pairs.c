@@ -143,6 +143,37 @@ const char *record_allowance_unit(const char *text)
 	return value >= least_mm && value <= most_mm ? "mm" : value >= least_in && value <= most_in ? "in" : NULL;
 }
 
+/* "BHP / motor hp", "48 / 60": what the pump takes is that of the shaft. False: the cell is not of two. */
+bool record_state_shaft_power(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char shaft[] =
+		"bhp|brake|brake power|shaft|shaft power|absorbed|absorbed power|wellenleistung|welle|puissance "
+		"absorbee|absorbee|absorbida|potencia absorbida|brake hp";
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *of = column->column->heading, *between = strchr(of, '/'),
+		   *slash = cell->kind == SHEET_TEXT ? strchr(cell->text, '/') : NULL;
+	if (strcmp(column->field, "power") != 0 || !slash || cell->hidden)
+		return false;
+	const char *names[] = {
+		between ? arena_copy_span(arena, of, (size_t)(between - of)) : "", between ? between + 1 : ""};
+	const char *parts[] = {arena_copy_span(arena, cell->text, (size_t)(slash - cell->text)), slash + 1};
+	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, "power");
+	for (int i = 0; i < 2 && meaning; i++) {
+		if (!words_within(arena, words_fold(arena, names[i]), shaft) || strchr(slash + 1, '/'))
+			continue;
+		const char *part = parts[i] + strspn(parts[i], " ");
+		struct cell_value value = list_cell(arena, part, meaning->type, &column->rules);
+		if (value.fate != CELL_TAKEN || !record_state_value(record, column, item, "power", value.value))
+			break;
+		record_note(record, item, column, true);
+		record_interpreted(record, column, value.value, "that of the shaft; all of it is kept as a note");
+		return true;
+	}
+	record_keep_as_note(record, column, item, "two powers, and which is that of the shaft is not said");
+	return true;
+}
+
 /* "40 / 62" of a column in operation: its top and its bottom, where the second is the warmer, or the higher pressure. */
 bool record_state_top_and_bottom(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)

@@ -74,6 +74,16 @@ static bool stands_apart(
 }
 
 /* The heading of the row that holds over the column: its own, or that of a group to its left. */
+/* Four words or more in the corner are the title of the sheet, whatever they name, and no group of headings. */
+static bool is_title(const char *text, size_t column)
+{
+	enum { FEWEST = 3 };
+	size_t blanks = 0;
+	for (const char *c = text; *c; c++)
+		blanks += *c == ' ' && c[1] != ' ' && c[1];
+	return column == 0 && blanks >= FEWEST && !strpbrk(text, "/,(");
+}
+
 static struct part part_of(const struct finding *finding, const struct band *band, size_t row, size_t column)
 {
 	const struct sheet_cell *here = cell(finding, row, column);
@@ -90,7 +100,8 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 		for (size_t below = row + 1; below <= band->last; below++)
 			covers = covers || cell(finding, below, k)->kind != SHEET_EMPTY;
 		covers = covers && !stands_apart(finding, band, row, k, column);
-		return (struct part){.text = covers && !left->merged ? left->text : "", .filled = true};
+		covers = covers && !left->merged && !is_title(left->text, k);
+		return (struct part){.text = covers ? left->text : "", .filled = true};
 	}
 	return (struct part){.text = ""};
 }
@@ -396,10 +407,18 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		bool of_case = fields_case(finding->arena, part.text) != NULL;
 		if (is_of_units(band, row) ||
 			(count && !of_case && table_is_unit(finding, cell(finding, row, at)) &&
-				!heading_knows(finding, part.text)))
+				(!heading_knows(finding, part.text) ||
+					(!words_are_one_of(finding->arena, part.text, "T|P") &&
+						heading_knows(finding, parts[count - 1].text)))))
 			part.text = add_unit(finding, &column, part.text);
 		if (*part.text && !heading_is_dash(part.text))
 			parts[count++] = part;
+	}
+	if (at == 0 && count > 1 && table_is_key(finding, parts[count - 1].text) &&
+		(is_title(parts[0].text, at) ||
+			!heading_knows(finding, parts[0].text))) { /* the title of the sheet above the tags */
+		parts[0] = parts[count - 1];
+		count = 1;
 	}
 	if (know_by_standing(finding, band, &column, parts, count))
 		before = !column.known_as;
@@ -409,6 +428,9 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		strcmp(column.known_as, parts[0].text) == 0 && !table_is_key(finding, column.known_as) &&
 		!standing_of(finding->arena, parts[count - 1].text) && is_shared(finding, band, at);
 	words_without_unit(finding->arena, finding->words, column.heading, &unit);
+	if (column.known_as && words_unit(finding->arena, finding->words, column.known_as, true))
+		unit = words_unit(
+			finding->arena, finding->words, column.known_as, true); /* the heading is a unit and no more */
 	if (column.known_as && !unit)
 		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
 	if (unit && !column.unit)

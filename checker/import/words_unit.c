@@ -143,7 +143,7 @@ bool words_unit_pair(struct arena *arena, const struct words *all, const char *w
 {
 	if (words_unit(arena, all, written, true))
 		return false; /* "kg/h" is one */
-	for (const char *slash = written; (slash = strchr(slash, '/')); slash++) {
+	for (const char *slash = written; (slash = strpbrk(slash, "/@")); slash++) {
 		const char *before = slash, *after = slash + 1 + strspn(slash + 1, " ");
 		while (before > written && before[-1] == ' ')
 			before--;
