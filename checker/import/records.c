@@ -311,7 +311,8 @@ static void state_attribute(
 		column->of ? " of its " : "", column->of ? column->of : "");
 	if (place &&
 		(record_state_sides(record, column, place, attribute) ||
-			record_state_top_and_bottom(record, column, place, attribute)))
+			record_state_top_and_bottom(record, column, place, attribute) ||
+			record_state_shaft_power(record, column, place)))
 		return;
 	if (record_is_of_two_sides(record, column, place, attribute))
 		record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");

@@ -377,12 +377,34 @@ static bool is_shared(const struct finding *finding, const struct band *band, si
 		(at > 0 && stands_over_both(finding, band, at - 1, at));
 }
 
+/* The title of the sheet above the tags is no part of their heading. How many parts are left. */
+static size_t without_title(const struct finding *finding, struct part *parts, size_t count, size_t at)
+{
+	if (at != 0 || count < 2 || !table_is_key(finding, parts[count - 1].text) ||
+		(!is_title(parts[0].text, at) && heading_knows(finding, parts[0].text)))
+		return count;
+	parts[0] = parts[count - 1];
+	return 1;
+}
+
+/* The unit that the heading gives, or the row of units, or the group; NULL: none. */
+static const char *unit_given(const struct finding *finding, const struct table_column *column, const char *of_group)
+{
+	const char *unit, *known = column->known_as;
+	words_without_unit(finding->arena, finding->words, column->heading, &unit);
+	if (known && words_unit(finding->arena, finding->words, known, true))
+		unit = words_unit(finding->arena, finding->words, known, true); /* the heading is a unit and no more */
+	if (known && !unit)
+		words_without_unit(finding->arena, finding->words, known, &unit);
+	return column->unit ? column->unit : unit ? unit : of_group;
+}
+
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
 	struct part parts[MOST_HEAD + 1] = {{.text = ""}};
 	size_t count = 0;
-	const char *unit, *of_group = NULL;
+	const char *of_group = NULL;
 	bool before = false;
 	for (size_t row = band->first; row <= band->last; row++) {
 		struct part part = part_of(finding, band, row, at);
@@ -414,12 +436,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		if (*part.text && !heading_is_dash(part.text))
 			parts[count++] = part;
 	}
-	if (at == 0 && count > 1 && table_is_key(finding, parts[count - 1].text) &&
-		(is_title(parts[0].text, at) ||
-			!heading_knows(finding, parts[0].text))) { /* the title of the sheet above the tags */
-		parts[0] = parts[count - 1];
-		count = 1;
-	}
+	count = without_title(finding, parts, count, at);
 	if (know_by_standing(finding, band, &column, parts, count))
 		before = !column.known_as;
 	else
@@ -427,16 +444,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 	column.shared = count > 1 && column.known_as && !before && !column.of_case &&
 		strcmp(column.known_as, parts[0].text) == 0 && !table_is_key(finding, column.known_as) &&
 		!standing_of(finding->arena, parts[count - 1].text) && is_shared(finding, band, at);
-	words_without_unit(finding->arena, finding->words, column.heading, &unit);
-	if (column.known_as && words_unit(finding->arena, finding->words, column.known_as, true))
-		unit = words_unit(
-			finding->arena, finding->words, column.known_as, true); /* the heading is a unit and no more */
-	if (column.known_as && !unit)
-		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
-	if (unit && !column.unit)
-		column.unit = unit;
-	if (!column.unit)
-		column.unit = of_group;
+	column.unit = unit_given(finding, &column, of_group);
 	if (!column.known_as && !before && column.unit && count && count < MOST_HEAD)
 		know_by_unit(finding, &column, parts, count);
 	if (!column.known_as && count == 1)
