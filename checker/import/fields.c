@@ -8,7 +8,7 @@
 #include "quantity/quantity.h"
 
 static const char letters[] = " LSENRAPVB";
-static const char *const list_names[] = {
+static const char *const list_names[LISTS_COUNT] = {
 	"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results", "valves", "basis"};
 
 const char *lists_name(enum sheet_lists lists)
@@ -225,7 +225,7 @@ static const char *quantity_of(const char *unit)
 static bool by_parts(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *concepts,
 	struct field *field)
 {
-	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "service", "fluid"},
+	static const char *const beside[LISTS_COUNT][8] = {[LISTS_LINES] = {"operating", "line", "service", "fluid"},
 		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side", "solution"},
 		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
 		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},

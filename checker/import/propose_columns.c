@@ -44,7 +44,7 @@ void propose_guess(
 static const struct vocabulary_type *type_of(
 	const struct proposing *all, enum sheet_lists lists, const char *field, const char *of)
 {
-	static const char *const first[] = {
+	static const char *const first[LISTS_COUNT] = {
 		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis", "", "valve", ""};
 	const struct vocabulary_attribute *attribute = NULL;
 	for (size_t i = 0; i < all->vocabulary->element_count && !attribute; i++)
