@@ -406,6 +406,29 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		/* the class in the number of a line, its two ends */
 		{"Line No.,From / To,Op. temp. (degC)\n6\"-AR-37004-D2A-H,C-1 / LV-1,70\n",
 			"size=\"NPS 6\" piping-class=\"D2A\"", NULL},
+		/* an activator without a name is a note; one that is named is stated */
+		{"Solvent: MDEA 42 wt% with activator 6 wt%,\n,\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
+			"activator, not named: 6 wt%", "piperazine="},
+		/* limits beside streams are those of no stream of their own */
+		{"Laboranalyse Amin,,,,\nParameter,Einheit,Lean Amin,Rich Amin,Grenzwert\nAmin "
+		 "ges.,Gew.-%,38.2,37.5,35-45\nChlorid,mg/kg,320,310,500\n",
+			"strength=\"38.2 wt%\"", "<stream id=\"Grenzwert\""},
+		{"Parameter,Unit,Lean amine,Rich amine,Max\nAmine "
+		 "strength,wt%,38.2,37.5,45\nChloride,mg/kg,320,310,500\n",
+			"chloride=\"310 ppmw\"", "<stream id=\"Max\""},
+		/* atmospheric of one side is no unit of the other; a unit after the second is */
+		{"Tag,Description,Design pressure shell/tube (barg)\nE-5,Lean cooler,12 / ATM\n",
+			"<shell-side design-pressure=\"12 barg\"", "12 atm"},
+		{"Tag,Description,Design pressure shell/tube\nE-5,Lean cooler,12 / 8 barg\n",
+			"<shell-side design-pressure=\"12 barg\"", NULL},
+		/* columns beside each other under what they are; an outside diameter is no inside one */
+		{"Column data sheet,,\nItem,Absorber,Regenerator\nTag,T-7,T-8\nNumber of trays,24,22\nOD x T/T,2400 x "
+		 "21000,1800 x 18000\n",
+			"<regenerator tag=\"T-8\" trays=\"22\"", "diameter="},
+		/* a legend of cases behind a word for them */
+		{"Cases: A = Normal operation; B = Turndown 50 %,,\nStream,Case,Temp (degC)\nLean amine,A,45\nLean "
+		 "amine,B,44\n",
+			"title=\"Normal operation\"", "title=\"A\""},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);

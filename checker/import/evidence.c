@@ -281,6 +281,8 @@ static size_t entry_length(const char *text)
 
 const char *evidence_legend(struct arena *arena, const struct sheet *sheet, const char *word)
 {
+	static const char begin[] =
+		"case|cases|operating cases|fall|falle|lastfalle|lastfall|betriebsfalle|cas|casos|key|legend|legende";
 	enum { LONGEST = 4 };
 	if (!*word || strlen(word) > LONGEST)
 		return NULL;
@@ -292,6 +294,12 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 			size_t length = entry_length(at);
 			const char *entry = arena_copy_span(arena, at, length), *sign = strchr(entry, '=');
 			const char *before = sign ? arena_copy_span(arena, entry, (size_t)(sign - entry)) : "";
+			const char *colon = strchr(before, ':');
+			if (colon &&
+				words_are_one_of(arena,
+					words_fold(arena, arena_copy_span(arena, before, (size_t)(colon - before))),
+					begin))
+				before = colon + 1;
 			at += length;
 			if (sign && strcmp(words_fold(arena, before), words_fold(arena, word)) == 0 &&
 				*words_fold(arena, sign + 1))

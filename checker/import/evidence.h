@@ -39,7 +39,8 @@ bool evidence_are_metals(struct arena *arena, const struct table *table, const s
 /* "MDEA 45 wt%": the solvent as titles name it; where two of them differ, or none says it, the strength is NULL. */
 struct evidence_solvent {
 	const char *amine, *strength, *cell;
-	const char *activator; /* piperazine, or NULL */
+	const char *activator; /* how much of it, or NULL */
+	bool piperazine;       /* the activator is named so; else it may be another */
 	struct place place;
 };
 

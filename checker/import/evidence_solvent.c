@@ -11,10 +11,10 @@
 enum { LARGEST_ACTIVATOR = 20, LEAST = 10, MOST = 70, MENTIONS = 8 };
 
 static const struct {
-	const char *word, *substance; /* "": the activator */
+	const char *word, *substance; /* "": piperazine; "?": an activator that is not named */
 } substances[] = {{"MDEA", "MDEA"}, {"aMDEA", "MDEA"}, {"DEA", "DEA"}, {"MEA", "MEA"}, {"DGA", "DGA"}, {"DIPA", "DIPA"},
-	{"PZ", ""}, {"Piperazin", ""}, {"piperazin", ""}, {"PIPERAZIN", ""}, {"Aktivator", ""}, {"activator", ""},
-	{"Activator", ""}, {"piperacin", ""}, {"Piperacin", ""}, {"pip\u00e9razin", ""}, {"Pip\u00e9razin", ""}};
+	{"PZ", ""}, {"Piperazin", ""}, {"piperazin", ""}, {"PIPERAZIN", ""}, {"Aktivator", "?"}, {"activator", "?"},
+	{"Activator", "?"}, {"piperacin", ""}, {"Piperacin", ""}, {"pip\u00e9razin", ""}, {"Pip\u00e9razin", ""}};
 
 struct mention {
 	const char *at, *substance; /* a substance, or NULL: a strength */
@@ -24,6 +24,7 @@ struct mention {
 struct solution {
 	const char *amine; /* NULL: none, or more than one */
 	double strength, activator;
+	bool piperazine; /* it is named */
 };
 
 static bool is_letter(char c)
@@ -103,9 +104,14 @@ static size_t mentions_in(struct arena *arena, const char *text, struct mention 
 	return count;
 }
 
+static bool is_amine(const struct mention *mention)
+{
+	return mention->substance && *mention->substance && *mention->substance != '?';
+}
+
 static double *place_in(struct solution *solution, const struct mention *mention)
 {
-	return *mention->substance ? &solution->strength : &solution->activator;
+	return is_amine(mention) ? &solution->strength : &solution->activator;
 }
 
 /* Which substance a strength is of: the one before it that has none yet, else the one after it; `count`: none. */
@@ -125,7 +131,8 @@ static struct solution solution_in(struct arena *arena, const char *text)
 	size_t count = mentions_in(arena, text, mentions);
 	for (size_t i = 0; i < count; i++) {
 		const char *amine = mentions[i].substance;
-		if (!amine || !*amine)
+		out.piperazine = out.piperazine || (amine && !*amine);
+		if (!is_amine(&mentions[i]))
 			continue;
 		if (out.amine && strcmp(out.amine, amine) != 0)
 			return (struct solution){.strength = (double)NAN, .activator = (double)NAN};
@@ -181,6 +188,7 @@ struct evidence_solvent evidence_solvent(struct arena *arena, const struct workb
 					(active && differ(said.activator, one.activator)) ||
 					(strong && said.amine && strcmp(said.amine, one.amine) != 0))
 					return none;
+				said.piperazine = said.piperazine || one.piperazine;
 				if (active)
 					said.activator = one.activator;
 				if (!strong || said.amine)
@@ -193,6 +201,7 @@ struct evidence_solvent evidence_solvent(struct arena *arena, const struct workb
 				out.place = sheet_place(sheet, row, column);
 			}
 		}
+	out.piperazine = said.piperazine;
 	if (said.amine && isfinite(said.activator))
 		out.activator = arena_format(arena, "%.6g wt%%", said.activator);
 	return out;

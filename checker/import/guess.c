@@ -212,3 +212,23 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 		return (struct guess){.element = "gas", .word = "other"};
 	return (struct guess){.element = "stream", .word = service, .by_name = service != NULL};
 }
+
+const char *guess_bound(struct arena *arena, const char *name)
+{
+	static const char *const called[][2] = {{"at-most",
+							"limit|limits|max|maximum|max limit|maximum limit|upper "
+							"limit|not to exceed|max allowable|alarm "
+							"limit|grenzwert|grenzwerte|max wert|hochstwert|limite|limite "
+							"maxi|limite maximo|grens|action limit"},
+		{"at-least", "min|minimum|min limit|lower limit|mindestwert|minimo|mini"},
+		{"",
+			"target|targets|guideline|guidelines|spec|specification|range|normal range|typical "
+			"range|sollwert|sollwerte|"
+			"zielwert|richtwert|richtwerte|objectif|cible|objetivo|control range|recommended|recommended "
+			"range"}};
+	const char *folded = words_fold(arena, name);
+	for (size_t i = 0; i < COUNT(called); i++)
+		if (words_are_one_of(arena, folded, called[i][1]))
+			return called[i][0];
+	return NULL;
+}

@@ -27,4 +27,7 @@ const char *guess_tag(struct arena *arena, const char *written, const char **nam
 /* The service that a name speaks of, among those of streams; NULL: none. */
 const char *guess_service(struct arena *arena, const char *name);
 
+/* Which bound a row or column of that name holds, "at-most" of "Grenzwert"; "": either. NULL: it is called no limit. */
+const char *guess_bound(struct arena *arena, const char *name);
+
 #endif

@@ -502,14 +502,17 @@ static void state_solvent(struct package *package)
 {
 	const char *strength = element_attribute(package->map, "strength"),
 		   *activator = element_attribute(package->map, "activator"),
+		   *unnamed = element_attribute(package->map, "unnamed-activator"),
 		   *at = element_attribute_or(package->map, "strength-at", "");
 	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength},
-		{"piperazine", activator}, {"activated", activator ? "yes" : NULL}};
+		{"piperazine", activator}, {"activated", activator || unnamed ? "yes" : NULL}};
 	const char *mark = strchr(at, '!');
 	if (!strength || !package->draft.amine)
 		return;
 	struct draft_item *solvent = draft_item(&package->draft, NULL, "solvent", NULL, NULL, "solvent");
-	for (size_t i = 0; i < COUNT(values) && values[i][1]; i++) {
+	for (size_t i = 0; i < COUNT(values); i++) {
+		if (!values[i][1])
+			continue;
 		struct draft_value said = {.attribute = values[i][0],
 			.value = values[i][1],
 			.document = mark ? arena_copy_span(package->arena, at, (size_t)(mark - at)) : at,
@@ -518,6 +521,9 @@ static void state_solvent(struct package *package)
 			.cell = at};
 		draft_state(&package->draft, solvent, &said);
 	}
+	if (unnamed)
+		draft_add_note(&package->draft, solvent,
+			arena_join(package->arena, "activator, not named: ", unnamed, "", ""), at);
 }
 
 /* A sheet, or a block of one, with what the map says of it. */

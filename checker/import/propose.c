@@ -207,13 +207,19 @@ static bool is_composed(
 	return most > IN_EARNEST && strtod(text_under(all, proposed, table, record, "strength"), NULL) < 1;
 }
 
-/* Of a data sheet with a column for each item: the word over its tag, "Absorber" over "K-201", where nothing heads such words. */
-static const char *name_before(const struct table *table, size_t record, const struct table_column *key)
+/* Of a data sheet with a column for each item: the word over its tag, "Absorber" over "K-201", where nothing heads such words but what they are. */
+static const char *name_before(
+	struct arena *arena, const struct table *table, size_t record, const struct table_column *key)
 {
 	if (!table->turned || !key->at)
 		return "";
 	const struct sheet_cell *cell = table_at(table, record, key->at - 1);
-	bool headed = table_at(table, table->head, key->at - 1)->kind != SHEET_EMPTY;
+	const struct sheet_cell *heading = table_at(table, table->head, key->at - 1);
+	bool headed = heading->kind != SHEET_EMPTY &&
+		!words_are_one_of(arena, words_fold(arena, heading->text),
+			"item|equipment|apparatus|column|columns|vessel|apparat|apparate|kolonne|kolonnen|equipement|"
+			"equipo|"
+			"parameter|description");
 	return cell->kind == SHEET_TEXT && !cell->merged && !headed ? cell->text : "";
 }
 
@@ -239,11 +245,13 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	name = !*name && named ? named : name;
 	bool streams = proposed->lists == LISTS_STREAMS;
 	if (!*name && !streams && key)
-		name = name_before(table, record, key);
+		name = name_before(all->arena, table, record, key);
 	struct guess is = streams
 		? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
 		: guess_equipment(all->arena, tag, text_under(all, proposed, table, record, "class"), name);
 	enum confidence confidence = is.by_name ? HIGH : LOW;
+	if (streams && guess_bound(all->arena, tag))
+		return;
 	if (!key || !is.element || (!streams && !strpbrk(tag, "0123456789")))
 		return;
 	seen[(*count)++] = tag;
@@ -375,12 +383,14 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 		propose_add(&out, "strength", solvent.strength);
 		propose_add(&out, "strength-at", solvent.cell);
 		if (solvent.activator)
-			propose_add(&out, "activator", solvent.activator);
+			propose_add(&out, solvent.piperazine ? "activator" : "unnamed-activator", solvent.activator);
 		propose_guess(&all, solvent.place, MEDIUM, solvent.cell,
 			arena_format(arena, "the solvent is %s, %s%s%s%s", solvent.amine, solvent.strength,
 				solvent.activator ? "; its activator, " : "",
 				solvent.activator ? solvent.activator : "",
-				solvent.activator ? ", is taken for piperazine" : ""));
+				!solvent.activator	     ? ""
+					: solvent.piperazine ? ", is piperazine"
+							     : ", is not named: it becomes a note"));
 	}
 	const char *normal = all.needs_normal && !all.has_normal
 		? "\n  <case id=\"normal\" written=\"Normal\" title=\"Normal\" confidence=\"low\"/>"

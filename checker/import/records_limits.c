@@ -26,30 +26,9 @@ struct draft_item *record_state_limit(struct record *record, const struct field_
 	return stated ? limit : NULL;
 }
 
-/* What a row or column of limits is called, and which side a bare figure in it is; "": it may be either. */
-static const char *bound_called(struct arena *arena, const char *name)
-{
-	static const char *const called[][2] = {{"at-most",
-							"limit|limits|max|maximum|max limit|maximum limit|upper "
-							"limit|not to exceed|max allowable|alarm "
-							"limit|grenzwert|grenzwerte|max wert|hochstwert|limite|limite "
-							"maxi|limite maximo|grens|action limit"},
-		{"at-least", "min|minimum|min limit|lower limit|mindestwert|minimo|mini"},
-		{"",
-			"target|targets|guideline|guidelines|spec|specification|range|normal range|typical "
-			"range|sollwert|sollwerte|"
-			"zielwert|richtwert|richtwerte|objectif|cible|objetivo|control range|recommended|recommended "
-			"range"}};
-	const char *folded = words_fold(arena, name);
-	for (size_t i = 0; i < COUNT(called); i++)
-		if (words_are_one_of(arena, folded, called[i][1]))
-			return called[i][0];
-	return NULL;
-}
-
 bool record_is_of_limits(const struct record *record, const char *name)
 {
-	return bound_called(record_arena(record), name) != NULL;
+	return guess_bound(record_arena(record), name) != NULL;
 }
 
 /* One figure, with what stands before it: "< 0.012", "max. 2". NULL: none that is certain. `*bound` may be told by it. */
@@ -127,7 +106,7 @@ static bool state_one(struct record *record, const struct field_column *column, 
 
 void record_read_limits(struct record *record, const char *name)
 {
-	const char *called = bound_called(record_arena(record), name);
+	const char *called = guess_bound(record_arena(record), name);
 	bool any = false;
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));) {

@@ -239,7 +239,9 @@ static const char *with_unit_of(struct arena *arena, const char *first, const ch
 {
 	static const char figures[] = "0123456789.,-+<>~ ";
 	const char *unit = second + strspn(second, figures);
-	return strspn(first, figures) == strlen(first) && *unit ? arena_join(arena, first, " ", unit, "") : first;
+	bool counted = strcspn(second, "0123456789") < (size_t)(unit - second); /* "12 / ATM": the other is no unit */
+	return counted && strspn(first, figures) == strlen(first) && *unit ? arena_join(arena, first, " ", unit, "")
+									   : first;
 }
 
 struct one_of_two {

@@ -475,6 +475,10 @@ void record_take_units_beside(struct record *record)
 
 void record_read_stream(struct record *record, const char *tag)
 {
+	if (record_is_of_limits(record, tag) && !record_item(record, tag)) {
+		record_keep(record, "limits of streams beside it, and no stream");
+		return;
+	}
 	record_take_units_beside(record);
 	double amine_mass = amine_mass_of(record);
 	struct composition all = composition_first(record, amine_mass);
