@@ -425,6 +425,8 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Column data sheet,,\nItem,Absorber,Regenerator\nTag,T-7,T-8\nNumber of trays,24,22\nOD x T/T,2400 x "
 		 "21000,1800 x 18000\n",
 			"<regenerator tag=\"T-8\" trays=\"22\"", "diameter="},
+		/* a note above the headings is no group of theirs, and takes no key from them */
+		{"Note,see hold list,\nLine,From,NPS\nL-1,T-7,6\n", "<line tag=\"L-1\"", "tag=\"T-7\""},
 		/* a legend of cases behind a word for them */
 		{"Cases: A = Normal operation; B = Turndown 50 %,,\nStream,Case,Temp (degC)\nLean amine,A,45\nLean "
 		 "amine,B,44\n",

@@ -172,6 +172,19 @@ static bool names_record(const struct finding *finding, size_t head, size_t row)
 	return false;
 }
 
+/* Is each column that named the records still known to name them? "Note" over "Line" is no group that it belongs to. */
+static bool keeps_keys(const struct finding *finding, const struct band *band, const struct band *wider)
+{
+	for (size_t k = 0; k < finding->columns; k++) {
+		const char *before = heading_compose(finding, band, k).known_as;
+		const char *after =
+			before && table_is_key(finding, before) ? heading_compose(finding, wider, k).known_as : before;
+		if (after != before && !(after && table_is_key(finding, after)))
+			return false;
+	}
+	return true;
+}
+
 /* The rows above and below that belong to the headings in `row`. */
 static struct band band_at(const struct finding *finding, size_t row)
 {
@@ -182,7 +195,7 @@ static struct band band_at(const struct finding *finding, size_t row)
 		is_heading_row(finding, band.first - 1)) {
 		struct band wider = {.first = band.first - 1, .last = band.last};
 		size_t then = known_by(finding, &wider, &joined);
-		if (then < known || !joined)
+		if (then < known || !joined || !keeps_keys(finding, &band, &wider))
 			break;
 		known = then;
 		band = wider;
