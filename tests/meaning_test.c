@@ -427,6 +427,10 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"<regenerator tag=\"T-8\" trays=\"22\"", "diameter="},
 		/* a note above the headings is no group of theirs, and takes no key from them */
 		{"Note,see hold list,\nLine,From,NPS\nL-1,T-7,6\n", "<line tag=\"L-1\"", "tag=\"T-7\""},
+		{"Note,see hold list,\nLine,From,NPS\nL-1,T-7,6\n",
+			"<note document=\"s!A1\">Note | see hold list</note>", NULL},
+		{"Hinweis: alle Werkstoffe vorl\u00e4ufig,\nPos.,Benennung\nV-1,Entspanner\n", "alle Werkstoffe", NULL},
+		{"Line list of a unit,\nTag,Description\nV-1,Flash drum\n", "<flash-drum", "Line list of a unit"},
 		/* a legend of cases behind a word for them */
 		{"Cases: A = Normal operation; B = Turndown 50 %,,\nStream,Case,Temp (degC)\nLean amine,A,45\nLean "
 		 "amine,B,44\n",

@@ -108,15 +108,30 @@ static enum cell_outcome keep(struct package *package, const struct sheet *sheet
 	return OUTCOME_INTERPRETED;
 }
 
+/* "Note | see hold list", "Hinweis: ..." above the headings: no title, whatever stands in its row. */
+static bool is_remark(const struct package *package, const struct sheet *sheet, size_t row)
+{
+	for (size_t k = 0; k < sheet->columns; k++) {
+		const struct sheet_cell *cell = sheet_at(sheet, row, k);
+		if (cell->kind == SHEET_EMPTY || cell->merged)
+			continue;
+		const char *word = arena_copy_span(package->arena, cell->text, strcspn(cell->text, ":"));
+		return cell->kind == SHEET_TEXT &&
+			strcmp(words_concepts(package->arena, package->words, words_fold(package->arena, word)),
+				"remark") == 0;
+	}
+	return false;
+}
+
 /* What stands outside of the tables and is neither heading, title nor note: kept row by row, and said. */
 static void keep_rest(struct reading_sheet *sheet, const struct table *tables, size_t count)
 {
 	const struct sheet *all = sheet->sheet;
 	for (size_t i = 0; i < all->rows; i++) {
+		bool above = i < tables[0].head && !(!tables[0].turned && is_remark(sheet->package, all, i));
 		for (size_t k = 0; k < all->columns; k++) {
 			enum cell_outcome *outcome = &sheet->outcomes[i * all->columns + k];
-			bool title =
-				sheet_at(all, i, k)->kind == SHEET_TEXT && (i < tables[0].head || tables[0].turned);
+			bool title = sheet_at(all, i, k)->kind == SHEET_TEXT && (above || tables[0].turned);
 			for (size_t t = 0; t < count; t++)
 				title = title || (tables[t].turned && k < tables[t].first);
 			if (title && !*outcome)
