@@ -357,6 +357,22 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Tag,Name\nP-1A,Lean amine pump\nP-1B,Lean amine pump\nC-1,Absorber\n\nLine "
 		 "No.,Size,From,To\n6\"-LA-1,6,P-1A/B,C-1\n",
 			"from=\"P-1A\" to=\"C-1\"", NULL},
+		/* the sample is named before its day, limits stand where samples do; figures of a row name no stream */
+		{"Probe;Datum;MDEA;Beladung ges.;H2S;Cl;Fe\n;;Ma.-%;mol/mol;mol/mol;mg/kg;mg/kg\nL\u00f6sung "
+		 "arm;07.01.2026;39,8;0,010;0,002;95;2\nL\u00f6sung "
+		 "arm;04.02.2026;40,2;0,009;0,002;102;3\nGrenzwert;;38-42;< 0,015;;< 500;< 10\n",
+			"<dated-analysis date=\"2026-01-07\" strength=\"39.8 wt%\" loading=\"0.010 mol/mol\"", NULL},
+		{"Probe;Datum;MDEA;Beladung ges.;H2S;Cl;Fe\n;;Ma.-%;mol/mol;mol/mol;mg/kg;mg/kg\nL\u00f6sung "
+		 "arm;07.01.2026;39,8;0,010;0,002;95;2\nL\u00f6sung "
+		 "arm;04.02.2026;40,2;0,009;0,002;102;3\nGrenzwert;;38-42;< 0,015;;< 500;< 10\n",
+			"quantity=\"iron\" at-most=\"10 ppmw\"", NULL},
+		/* "o" is without in German, yes in French beside "n" */
+		{"Ltg.-Nr.;DN;von;nach;Isol.\n7-101;150;P-7;K-7;o\n7-102;200;K-7;B-7;W\n", "Isol.: o", NULL},
+		{"Ligne;DN;De;Vers;TTAS\n7-101;150;P-7;K-7;O\n7-102;200;K-7;B-7;N\n", "pwht=\"yes\"", NULL},
+		{"Ltg.-Nr.;DN;Medium;von;nach\n7-101;150;reiche L\u00f6sung;P-7;K-7\n7-199;;entfallen;;\n", "7-101",
+			"<line tag=\"7-199\""},
+		{"Pos.;Benennung;Bauart;c2 mm;Heizfl. m\u00b2\nW-1;Verdampfer;Thermosiphon, stehend;3;290\n",
+			"type=\"thermosiphon\" corrosion-allowance=\"3 mm\" area=\"290 m2\"", NULL},
 		/* a bare allowance: in the unit that alone can be meant */
 		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
 			"corrosion-allowance=\"3 mm\"", "0.5 mm"},

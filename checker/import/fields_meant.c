@@ -130,7 +130,7 @@ const char *fields_meant_of_items(struct arena *arena, const struct words *words
 		concepts = wall;
 		field->unit = text_same(field->unit, "min") ? NULL : field->unit;
 	}
-	if (field->unit && strcmp(folded, "kz") == 0 && text_has_word("mm in", field->unit))
+	if (field->unit && words_are_one_of(arena, folded, "kz|c2|c 2") && text_has_word("mm in", field->unit))
 		concepts = "allowance"; /* in German a mark, too */
 	if (lists == LISTS_EQUIPMENT && field->unit && is_degrees(field->unit))
 		concepts = of_end(arena, words, folded, concepts);

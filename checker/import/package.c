@@ -173,7 +173,7 @@ static const char *withdrawn(const struct record *record)
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		const struct sheet_cell *cell = record_cell(record, column);
-		bool speaks = column->field && text_has_word("remark name tag", column->field);
+		bool speaks = column->field && text_has_word("remark name tag service", column->field);
 		speaks = speaks || words_are_one_of(arena, words_fold(arena, column->column->heading), status);
 		if (cell->kind != SHEET_TEXT || cell->hidden || !speaks)
 			continue; /* elsewhere "entfaellt" says that this one thing is not there */

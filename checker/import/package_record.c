@@ -306,6 +306,22 @@ static bool state_cases(struct record *record, const struct field_column *column
 	return true;
 }
 
+/* "O" is yes in French, where no stands as "N" in the same column; in German it is without. */
+static bool is_o_for_without(
+	const struct record *record, const struct field_column *column, const struct vocabulary_type *type)
+{
+	const struct table *table = record->sheet->table;
+	const char *text = record_cell(record, column)->text;
+	if (!*text || text[1] || (*text != 'o' && *text != 'O') || strcmp(type->name, "yes-no") != 0)
+		return false;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *other = table_at(table, i, column->column->at)->text;
+		if ((*other == 'N' || *other == 'n') && !other[1])
+			return false;
+	}
+	return true;
+}
+
 bool record_state(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
@@ -321,6 +337,10 @@ bool record_state(
 	if (!meaning) {
 		record_left(record, column,
 			arena_format(record->sheet->package->arena, "a %s has no %s", item->element->name, attribute));
+		return false;
+	}
+	if (is_o_for_without(record, column, meaning->type)) {
+		record_left(record, column, "\"o\" may be yes, or without");
 		return false;
 	}
 	struct cell_value value = read_cell(record, column, meaning->type);

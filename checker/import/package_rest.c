@@ -46,7 +46,9 @@ static struct draft_item *item_in(const struct package *package, const struct sh
 	for (size_t k = 0; k < sheet->columns; k++) {
 		const struct sheet_cell *cell = sheet_at(sheet, row, k);
 		size_t length = strcspn(cell->text, " :,;(\n");
-		if (cell->kind != SHEET_TEXT || cell->hidden || !strpbrk(cell->text, "0123456789"))
+		bool bare = strspn(cell->text, "0123456789.,") ==
+			strlen(cell->text); /* a figure, though streams have such numbers */
+		if (cell->kind != SHEET_TEXT || cell->hidden || bare || !strpbrk(cell->text, "0123456789"))
 			continue;
 		struct draft_item *whole = draft_find(&package->draft, cell->text);
 		struct draft_item *first = length > 2

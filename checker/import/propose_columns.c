@@ -409,6 +409,12 @@ const struct table_column *propose_column_of_names(
 	return column;
 }
 
+static bool is_area(const char *unit)
+{
+	double factor, offset;
+	return unit_find(KIND_AREA, unit, 101325, &factor, &offset);
+}
+
 /* "PWHT / trim" over yes and no alone: the answer is to the one that can be answered so. NULL: none, or both. */
 static const char *answered_field(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column)
@@ -445,8 +451,11 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 		return proposed->lists == LISTS_RELIEF ? "owner" : "name";
 	*says = "gives the corrosion allowance, by its unit";
 	if (proposed->lists == LISTS_EQUIPMENT && column->unit && text_has_word("mm in", column->unit) &&
-		strcmp(words_fold(all->arena, column->heading), "kz") == 0)
+		words_are_one_of(all->arena, words_fold(all->arena, column->heading), "kz|c2"))
 		return "corrosion-allowance";
+	*says = "gives a surface, by its unit";
+	if (equipment && column->unit && is_area(column->unit))
+		return "area";
 	*says = "gives the unit of the figures to its left";
 	if ((proposed->lists == LISTS_STREAMS || proposed->lists == LISTS_RELIEF) && column > table->columns &&
 		column[-1].known_as && !column[-1].unit &&

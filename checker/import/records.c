@@ -181,10 +181,16 @@ static void state_class(struct record *record, const struct field_column *column
 	const struct vocabulary_attribute *type = vocabulary_attribute(item->element, "type");
 	struct arena *arena = record_arena(record);
 	const struct vocabulary_attribute *stands = vocabulary_attribute(item->element, "orientation");
-	const char *text = record_cell(record, column)->text;
-	if (type && list_cell_choice(arena, type->type, text))
+	const char *text = record_cell(record, column)->text,
+		   *first = arena_copy_span(arena, text, strcspn(text, ",;("));
+	if (type && list_cell_choice(arena, type->type, text)) {
 		record_state(record, column, item, "type");
-	else if (stands && list_cell_choice(arena, stands->type, text))
+	} else if (type && text[strlen(first)] && list_cell_choice(arena, type->type, first) &&
+		record_state_value(record, column, item, "type", list_cell_choice(arena, type->type, first))) {
+		record_note(record, item, column, true);
+		record_interpreted(record, column, list_cell_choice(arena, type->type, first),
+			"the first of its words; all of it is kept as a note");
+	} else if (stands && list_cell_choice(arena, stands->type, text))
 		record_state(record, column, item, "orientation");
 	else if (guess_equipment(arena, "", text, "").element)
 		record_arrived(record, column); /* it is what the item is called in the draft */

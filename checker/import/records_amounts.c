@@ -149,7 +149,7 @@ bool record_state_amounts(struct record *record, const struct field_column *colu
 	}
 	if (!read)
 		return false;
-	if (read < count)
+	if (read < count && strcmp(column->field, "remark") != 0)
 		record_note(record, item, column, true);
 	record_interpreted(record, column, said.data,
 		read < count ? "each by its unit; the whole is kept as a note" : "each by its unit");

@@ -332,6 +332,11 @@ static void state_loading(struct record *record, struct draft_item *item)
 void record_read_analysis(struct record *record)
 {
 	const char *date = record_text(record, "date");
+	for (size_t i = 0; (!date || !*date) && i < record->sheet->table->count; i++) {
+		const char *text = record_cell(record, &record->sheet->columns[i])->text;
+		date = *text && record_is_of_limits(record, text) ? text
+								  : date; /* "Limit" where the samples are named */
+	}
 	if (!date || !*date) {
 		record_keep(record, "no date");
 		return;

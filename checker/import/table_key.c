@@ -150,6 +150,15 @@ static void forget_key(struct table *table, struct table_column *column)
 static void choose_key(const struct finding *finding, struct table *table)
 {
 	const struct table_column *chosen = NULL;
+	bool days = false;
+	for (size_t i = 0; i < table->count; i++)
+		days = days ||
+			(names_days(finding, table, table->columns[i].at) &&
+				table_is_key(finding, table->columns[i].known_as));
+	for (size_t i = 0; i < table->count && days; i++)
+		if (table_is_key(finding, table->columns[i].known_as) && !table->turned &&
+			!names_days(finding, table, table->columns[i].at))
+			forget_key(table, &table->columns[i]); /* "Sample" beside the day */
 	for (size_t i = 0; i < table->count; i++)
 		if (names_days(finding, table, table->columns[i].at))
 			return; /* of samples */
