@@ -447,6 +447,17 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"<note document=\"s!A1\">Note | see hold list</note>", NULL},
 		{"Hinweis: alle Werkstoffe vorl\u00e4ufig,\nPos.,Benennung\nV-1,Entspanner\n", "alle Werkstoffe", NULL},
 		{"Line list of a unit,\nTag,Description\nV-1,Flash drum\n", "<flash-drum", "Line list of a unit"},
+		/* what a bracket says of a part is no mark; what it says of a pressure is its unit */
+		{"Tag,Description,Corr. allowance\nC-2,Regenerator,3 mm (top 1.5)\n", "3 mm (top 1.5)",
+			"corrosion-allowance="},
+		{"Tag,Description,Corr. allowance\nC-2,Regenerator,3 mm (note 2)\n", "corrosion-allowance=\"3 mm\"",
+			NULL},
+		{"Tag,Description,Design pressure\nC-2,Regenerator,3.5 bar(g) / FV\n",
+			"design-pressure=\"3.5 barg\" vacuum-design=\"yes\"", NULL},
+		/* an owner by its tag and its name */
+		{"Relief valves,,\nTag,Protects,Set pressure\nPSV-2,T-7 Regenerator,3.5 barg\nPSV-3,V-7 Flash drum,10 "
+		 "barg\n",
+			"<regenerator tag=\"T-7\" name=\"Regenerator\"", "tag=\"V-7 Flash"},
 		/* a legend of cases behind a word for them */
 		{"Cases: A = Normal operation; B = Turndown 50 %,,\nStream,Case,Temp (degC)\nLean amine,A,45\nLean "
 		 "amine,B,44\n",

@@ -576,6 +576,9 @@ struct cell_value list_cell(
 		return read_date(&cell, written);
 	if (kind_is_number(kind)) {
 		written = without_gap(arena, written);
+		if (rules->words && list_differs_by_part(arena, written))
+			return left_out("another value holds at a part of it");
+		written = rules->words && kind == KIND_PRESSURE ? list_with_face(arena, written) : written;
 		const char *bare = rules->words ? without_groups(arena, written) : written;
 		const char *known = rules->words ? with_known_unit(&cell, bare) : NULL;
 		written = known ? known : without_marks(&cell, bare);

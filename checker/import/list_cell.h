@@ -65,4 +65,10 @@ bool list_is_to_follow(struct arena *arena, const char *written);
 bool list_is_hold(const char *written);
 bool list_says_why(struct arena *arena, const char *bracketed);
 
+/* "3.5 bar(g) / FV": the pressure with what stands in brackets after its unit as part of it, which is no mark. */
+const char *list_with_face(struct arena *arena, const char *written);
+
+/* "3 mm (top 1.5)": another value holds at a part of it, and the first not everywhere. */
+bool list_differs_by_part(struct arena *arena, const char *written);
+
 #endif

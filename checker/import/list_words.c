@@ -129,3 +129,28 @@ bool list_says_why(struct arena *arena, const char *bracketed)
 			strspn(strchr(folded, ' ') ? strchr(folded, ' ') : "x", " 0123456789") ==
 				strlen(strchr(folded, ' ') ? strchr(folded, ' ') : "x"));
 }
+
+const char *list_with_face(struct arena *arena, const char *written)
+{
+	static const char *const units[] = {"bar", "psi", "kPa", "MPa", "kg/cm2"};
+	static const char *const faces[][2] = {{"(g)", "g"}, {"(\u00fc)", "g"}, {"(a)", "a"}, {"(abs)", "a"}};
+	for (size_t i = 0; i < COUNT(units) * COUNT(faces); i++) {
+		const char *unit = units[i / COUNT(faces)], *const *face = faces[i % COUNT(faces)];
+		const char *whole = arena_join(arena, unit, face[0], "", ""), *at = strstr(written, whole);
+		if (at && at != written && strchr("0123456789 ", at[-1]))
+			return list_with_face(arena,
+				arena_join(arena, arena_copy_span(arena, written, (size_t)(at - written)), unit,
+					face[1], at + strlen(whole)));
+	}
+	return written;
+}
+
+bool list_differs_by_part(struct arena *arena, const char *written)
+{
+	static const char parts[] =
+		"top|bottom|upper|lower|shell|head|heads|boot|sump|oben|unten|kopf|sumpf|mantel|boden|haut|bas|"
+		"fond|cabeza|fondo|cima|nozzles|stutzen|tubes|rohre|inlet|outlet|section";
+	const char *open = strpbrk(written, "([");
+	return open && open != written && strpbrk(open, ")]") && strpbrk(open, "0123456789") &&
+		words_within(arena, words_fold(arena, open), parts) > 0;
+}

@@ -123,7 +123,13 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		record_arrived(record, column);
 		return there;
 	}
-	struct guess guess = what_it_is(record, tag);
+	bool named_beside = bare != tag && part && !record_item(record, tag) && !record->named;
+	struct guess guess = what_it_is(record, named_beside ? bare : tag);
+	if (named_beside) { /* "V-12 Flash drum" of an owner */
+		struct guess by_part = guess_equipment(record_arena(record), bare, "", part);
+		guess = by_part.by_name && !record_item(record, bare) ? by_part : guess;
+		tag = bare;
+	}
 	there = tag_as_name(tag) ? called(draft, tag, &guess) : NULL;
 	if (there) {
 		record_interpreted(record, column, there->key, "the item of that name");
@@ -154,6 +160,10 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 				: vessel	? "it has nozzles or a shell, and nothing says more: call it what it is"
 				: guess.by_name ? "by its name"
 						: "by the letters of its tag alone");
+	if (named_beside && vocabulary_attribute(item->element, "name") && guess.by_name)
+		record_state_value(record, column, item, "name", part);
+	else if (named_beside)
+		record_note(record, item, column, true);
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
 	const char *name = record_text(record, "name");
 	if (record->named && !names_part(record) && !(name && *name) && vocabulary_attribute(item->element, "name"))
