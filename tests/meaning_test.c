@@ -458,6 +458,11 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Relief valves,,\nTag,Protects,Set pressure\nPSV-2,T-7 Regenerator,3.5 barg\nPSV-3,V-7 Flash drum,10 "
 		 "barg\n",
 			"<regenerator tag=\"T-7\" name=\"Regenerator\"", "tag=\"V-7 Flash"},
+		/* a metal with its allowance and its heat treatment; where there is a choice, nothing is chosen */
+		{"Circuit,Material\nRich circuit,CS + 3 mm CA; PWHT\nLean circuit,CS + 3 mm CA\n",
+			"material=\"carbon steel\" corrosion-allowance=\"3 mm\" pwht=\"yes\" service=\"rich\"", NULL},
+		{"Circuit,Material\nRich circuit,CS + 6 mm CA or 304L\nLean circuit,\"CS + 3 mm CA, no PWHT\"\n",
+			"CS + 6 mm CA or 304L", "corrosion-allowance"},
 		/* a legend of cases behind a word for them */
 		{"Cases: A = Normal operation; B = Turndown 50 %,,\nStream,Case,Temp (degC)\nLean amine,A,45\nLean "
 		 "amine,B,44\n",

@@ -303,11 +303,67 @@ bool record_state_tracing(struct record *record, const struct field_column *colu
 	return true;
 }
 
+/* "3 mm CA": the allowance with its unit; NULL: it is none. */
+static const char *allowance_in(struct arena *arena, const char *part, const struct vocabulary_attribute *meaning)
+{
+	static const char words[] =
+		"ca|c a|corr allow|corr allowance|corrosion allowance|korrosionszuschlag|kz|corr zuschlag|surepaisseur";
+	size_t figures = strspn(part, "0123456789.,/");
+	const char *unit = part + figures + strspn(part + figures, " "), *after = unit + strcspn(unit, " ");
+	const struct cell_rules rules = {.unit = NULL};
+	if (!figures || !*after || !meaning || !words_are_one_of(arena, words_fold(arena, after), words))
+		return NULL;
+	struct cell_value value =
+		list_cell(arena, arena_copy_span(arena, part, (size_t)(after - part)), meaning->type, &rules);
+	return value.fate == CELL_TAKEN ? value.value : NULL;
+}
+
+/* "CS + 3 mm CA; PWHT": a metal, its allowance and its heat treatment. False: there is more in it, or other. */
+static bool state_concept(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char heated[] = "pwht|wbh|full pwht|stress relieved|spannungsarm gegluht|spannungsarmgegluht";
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *metal = NULL, *allowance = NULL, *next;
+	bool pwht = false;
+	if (cell->kind != SHEET_TEXT || cell->hidden || !strpbrk(cell->text, "+,;\n"))
+		return false;
+	for (const char *at = cell->text; *at; at = next) {
+		size_t length = strcspn(at, "+,;\n");
+		next = at + length + strspn(at + length, "+,;\n ");
+		while (length && at[length - 1] == ' ')
+			length--;
+		const char *part = arena_copy_span(arena, at, length), *found;
+		if (!metal) {
+			metal = record_metal(record, column, part);
+			if (!metal)
+				return false;
+		} else if (!allowance &&
+			(found = allowance_in(arena, part, vocabulary_attribute(item->element, "corrosion-allowance"))))
+			allowance = found;
+		else if (!pwht && vocabulary_attribute(item->element, "pwht") &&
+			words_are_one_of(arena, words_fold(arena, part), heated))
+			pwht = true;
+		else
+			return false;
+	}
+	if (!allowance || !record_state_value(record, column, item, "material", metal))
+		return false;
+	record_state_value(record, column, item, "corrosion-allowance", allowance);
+	if (pwht)
+		record_state_value(record, column, item, "pwht", "yes");
+	record_interpreted(record, column,
+		arena_join(arena, metal, ", corrosion allowance ", allowance, pwht ? ", PWHT" : ""),
+		"a metal with its allowance in one cell");
+	return true;
+}
+
 void record_state_material(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
 	const char *text = record_cell(record, column)->text;
-	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
+	if (strcmp(attribute, "material") == 0 &&
+		(state_concept(record, column, item) || state_clad(record, column, item)))
 		return;
 	if (strcmp(attribute, "material") == 0 &&
 		(keep_clad(record, column, item) || state_twice_named(record, column, item)))
