@@ -463,6 +463,12 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"material=\"carbon steel\" corrosion-allowance=\"3 mm\" pwht=\"yes\" service=\"rich\"", NULL},
 		{"Circuit,Material\nRich circuit,CS + 6 mm CA or 304L\nLean circuit,\"CS + 3 mm CA, no PWHT\"\n",
 			"CS + 6 mm CA or 304L", "corrosion-allowance"},
+		/* trips by the words of other languages; an alarm is none */
+		{"Pos.,Benennung\nT-7,Absorber\nP-7,Magerl\u00f6sungspumpe\n\nMSR-Stelle,Funktion,Apparat,Schaltwert,"
+		 "Einheit,Aktion\n"
+		 "LZL-7,Stand tief-tief,T-7,12,%,Alarm\nFZL-8,Umlauf tief,P-7,40,m3/h,stoppt P-7\nTAH-9,Temperatur "
+		 "hoch,T-7,70,\u00b0C,Alarm\n",
+			"<trip tag=\"FZL-8\" on=\"low flow\" setting=\"40 m3/h\" stops=\"P-7\"", "<trip tag=\"TAH-9\""},
 		/* a legend of cases behind a word for them */
 		{"Cases: A = Normal operation; B = Turndown 50 %,,\nStream,Case,Temp (degC)\nLean amine,A,45\nLean "
 		 "amine,B,44\n",

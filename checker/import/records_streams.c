@@ -475,11 +475,11 @@ void record_take_units_beside(struct record *record)
 
 void record_read_stream(struct record *record, const char *tag)
 {
+	record_take_units_beside(record);
 	if (record_is_of_limits(record, tag) && !record_item(record, tag)) {
 		record_keep(record, "limits of streams beside it, and no stream");
 		return;
 	}
-	record_take_units_beside(record);
 	double amine_mass = amine_mass_of(record);
 	struct composition all = composition_first(record, amine_mass);
 	record->item = stream_item(record, tag, &all);
