@@ -469,6 +469,9 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		 "LZL-7,Stand tief-tief,T-7,12,%,Alarm\nFZL-8,Umlauf tief,P-7,40,m3/h,stoppt P-7\nTAH-9,Temperatur "
 		 "hoch,T-7,70,\u00b0C,Alarm\n",
 			"<trip tag=\"FZL-8\" on=\"low flow\" setting=\"40 m3/h\" stops=\"P-7\"", "<trip tag=\"TAH-9\""},
+		/* the same words in another row are another statement */
+		{"Tag,Description,CML,Nominal mm\nV-7,Reflux drum,1,9.5\nV-7,Reflux drum,2,9.5\n",
+			"<note document=\"s!A3:D3\">Nominal mm: 9.5</note>", NULL},
 		/* a legend of cases behind a word for them */
 		{"Cases: A = Normal operation; B = Turndown 50 %,,\nStream,Case,Temp (degC)\nLean amine,A,45\nLean "
 		 "amine,B,44\n",

@@ -161,8 +161,8 @@ void draft_add_note(struct draft *draft, struct draft_item *item, const char *te
 	struct draft_note note = {.text = text, .document = document};
 	const struct draft_note *there = item ? item->notes : draft->notes;
 	for (size_t i = 0; i < (item ? item->note_count : draft->note_count); i++)
-		if (strcmp(there[i].text, text) == 0)
-			return;
+		if (strcmp(there[i].text, text) == 0 && text_same(there[i].document, document))
+			return; /* the same from another place is another statement */
 	note.text = arena_copy(draft->arena, text);
 	note.document = document ? arena_copy(draft->arena, document) : NULL;
 	if (item) {

@@ -70,6 +70,7 @@ struct draft_item *draft_find(const struct draft *draft, const char *tag);
 bool draft_state(struct draft *draft, struct draft_item *item, const struct draft_value *value);
 
 void draft_add_case(struct draft *draft, const char *id, const char *title);
+/* Of the unit where there is no item; the same words from the same place are kept once. */
 void draft_add_note(struct draft *draft, struct draft_item *item, const char *text, const char *document);
 
 /* References become the tags they mean; those that lead nowhere become notes, and are reported. How many. */
