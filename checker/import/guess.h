@@ -27,4 +27,7 @@ const char *guess_tag(struct arena *arena, const char *written, const char **nam
 /* The service that a name speaks of, among those of streams; NULL: none. */
 const char *guess_service(struct arena *arena, const char *name);
 
+/* "Flash drum level", "Reboiler outlet temp": what is measured there, and no drum. */
+bool guess_is_measured(struct arena *arena, const char *name);
+
 #endif
