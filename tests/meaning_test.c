@@ -373,6 +373,23 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"<line tag=\"7-199\""},
 		{"Pos.;Benennung;Bauart;c2 mm;Heizfl. m\u00b2\nW-1;Verdampfer;Thermosiphon, stehend;3;290\n",
 			"type=\"thermosiphon\" corrosion-allowance=\"3 mm\" area=\"290 m2\"", NULL},
+		/* a design basis without headings, its sections numbered; what is measured in a drum is no drum */
+		{"UNIT 41 - BASIS OF DESIGN,,\n1,GENERAL,\n1.1,Location,Coastal\n2.1,Feed gas flow,92 MMSCFD\n2.2,Feed "
+		 "gas pressure,61 "
+		 "barg\n2.4,H2S in feed gas,0.8 mol%\n3.1,H2S in treated gas,4 ppmv max\n4.3,Rich loading,0.45 mol/mol "
+		 "max\n",
+			"<specification gas=\"treated gas\" h2s=\"4 ppmv\"",
+			"<stream id=\"rich amine\" service=\"rich\" loading"},
+		{"UNIT 41 - BASIS OF DESIGN,,\n1,GENERAL,\n1.1,Location,Coastal\n2.1,Feed gas flow,92 MMSCFD\n2.2,Feed "
+		 "gas pressure,61 "
+		 "barg\n2.4,H2S in feed gas,0.8 mol%\n3.1,H2S in treated gas,4 ppmv max\n4.3,Rich loading,0.45 mol/mol "
+		 "max\n",
+			"quantity=\"loading\" at-most=\"0.45 mol/mol\"", NULL},
+		{"Tag,Description,Unit,Low,High,Action\nLSLL-4111,Absorber sump level,%,12,,Closes "
+		 "LV-4111\nLT-4113,Flash drum "
+		 "level,%,25,75,Alarm\nPSHH-4121,Regenerator pressure,barg,,1.6,Stops steam\nTT-4125,Reboiler outlet "
+		 "temp,\u00b0C,,128,Alarm\n",
+			"LT-4113", "<flash-drum"},
 		/* a bare allowance: in the unit that alone can be meant */
 		{"Tag,Description,CA\nV-1,Flash drum,3\nV-2,Reflux drum,0.125\nV-3,Sump,0.5\n",
 			"corrosion-allowance=\"3 mm\"", "0.5 mm"},

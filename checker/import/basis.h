@@ -7,6 +7,7 @@
 #ifndef LEANRICH_IMPORT_BASIS_H
 #define LEANRICH_IMPORT_BASIS_H
 
+#include "import/sheet.h"
 #include "import/words.h"
 
 struct basis_parameter {
@@ -15,6 +16,9 @@ struct basis_parameter {
 	const char *field; /* attribute, "amine" for which amine it is */
 	const char *limit; /* at-most or at-least where the words say that it is one; NULL: a value */
 };
+
+/* A sheet of parameters with their values beside them and no headings, as a table with headings; itself where it is none. */
+const struct sheet *basis_unfold(struct arena *arena, const struct words *words, const struct sheet *sheet);
 
 struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text);
 

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "import/basis.h"
 #include "import/card.h"
 #include "import/form.h"
 #include "import/listed.h"
@@ -321,7 +322,8 @@ static size_t list_below_form(struct cutting *cutting, const struct sheet *sheet
 static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth)
 {
 	const struct sheet *card = card_unfold(cutting->arena, cutting->words, sheet);
-	const struct sheet *unfolded = card != sheet ? card : form_unfold(cutting->arena, cutting->words, sheet);
+	const struct sheet *basis = card != sheet ? card : basis_unfold(cutting->arena, cutting->words, sheet);
+	const struct sheet *unfolded = basis != sheet ? basis : form_unfold(cutting->arena, cutting->words, sheet);
 	size_t below = depth && card == sheet ? list_below_form(cutting, sheet) : 0;
 	if (below) {
 		cut(cutting, part_of(cutting, sheet, (struct span){.from = 0, .to = below}, false), depth - 1);

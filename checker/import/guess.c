@@ -70,6 +70,15 @@ static const char *letters_of(struct arena *arena, const char *tag)
 	return letters;
 }
 
+bool guess_is_measured(struct arena *arena, const char *name)
+{
+	static const char quantities[] =
+		"level|pressure|temperature|temp|flow|dp|delta p|stand|fullstand|druck|temperatur|durchfluss|"
+		"menge|niveau|pression|debit|nivel|presion|temperatura|caudal|alarm|trip|high level|low level";
+	const char *folded = words_fold(arena, name), *last = strrchr(folded, ' ');
+	return last && words_are_one_of(arena, last + 1, quantities);
+}
+
 struct guess guess_equipment(struct arena *arena, const char *tag, const char *class, const char *name)
 {
 	static const char *const by_letter[][2] = {{"P", "pump"}, {"PU", "pump"}, {"GA", "pump"}, {"TK", "tank"},

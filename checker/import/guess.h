@@ -30,4 +30,7 @@ const char *guess_service(struct arena *arena, const char *name);
 /* Which bound a row or column of that name holds, "at-most" of "Grenzwert"; "": either. NULL: it is called no limit. */
 const char *guess_bound(struct arena *arena, const char *name);
 
+/* "Flash drum level", "Reboiler outlet temp": what is measured there, and no drum. */
+bool guess_is_measured(struct arena *arena, const char *name);
+
 #endif

@@ -162,7 +162,7 @@ static bool are_instruments(const struct of_kind *kind, const struct proposed *p
 			loops += instrument_read(text).is;
 		}
 	}
-	return loops * 2 > filled;
+	return loops * 2 >= filled && loops;
 }
 
 /* "TP-101", "TIE-7" under a title that speaks of tie-ins: points where lines meet, and none of them a line or an item. */

@@ -250,7 +250,7 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 		? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
 		: guess_equipment(all->arena, tag, text_under(all, proposed, table, record, "class"), name);
 	enum confidence confidence = is.by_name ? HIGH : LOW;
-	if (streams && guess_bound(all->arena, tag))
+	if (streams ? guess_bound(all->arena, tag) != NULL : guess_is_measured(all->arena, name))
 		return;
 	if (!key || !is.element || (!streams && !strpbrk(tag, "0123456789")))
 		return;

@@ -22,7 +22,8 @@ static const struct {
 		"circulation rate|"
 		"solution circulation|solution circulation rate|aminumlauf|losungsumlauf|umlaufmenge"},
 	{"basis", "water-temperature",
-		"cooling water supply temperature|cooling water inlet temperature|cw supply temperature|cooling water "
+		"cooling water supply|cw supply|cooling water supply temperature|cooling water inlet temperature|cw "
+		"supply temperature|cooling water "
 		"supply temp|"
 		"kuhlwasser vorlauftemperatur|kuhlwassereintrittstemperatur|kuhlwasservorlauftemperatur"},
 	{"basis", "air-temperature",
@@ -33,7 +34,8 @@ static const struct {
 	{"basis", "barometric-pressure",
 		"barometric pressure|atmospheric pressure|luftdruck|barometerstand|barometer|pression "
 		"atmospherique|presion atmosferica"},
-	{"basis", "design-life", "design life|design lifetime|lebensdauer|auslegungslebensdauer"},
+	{"basis", "design-life",
+		"plant life|plant design life|design life|design lifetime|lebensdauer|auslegungslebensdauer"},
 	{"solvent", "salts",
 		"heat stable salts|heat stable salt|heat stable salt content|hss|hss content|heat stable amine "
 		"salts|hsas|hssas|hitzestabile salze|sels thermostables|sales termoestables"},
@@ -456,7 +458,13 @@ static void keep_others(struct record *record, struct draft_item *item, const ch
 void record_read_basis(struct record *record, const char *parameter)
 {
 	struct package *package = record->sheet->package;
-	const struct basis_parameter of = basis_parameter(package->arena, package->words, parameter);
+	struct basis_parameter of = basis_parameter(package->arena, package->words, parameter);
+	const char *remark = record_text(record, "remark");
+	const char *folded = remark ? words_fold(package->arena, remark) : "";
+	bool most = words_are_one_of(package->arena, folded, "max|maximum|limit|maximal"),
+	     least = words_are_one_of(package->arena, folded, "min|minimum|minimal");
+	if (!of.limit && (most || least) && can_be_limited(of) && strcmp(of.subject, "treated") != 0)
+		of.limit = most ? "at-most" : "at-least"; /* "Rich loading | 0.45 mol/mol | max" */
 	if (!of.subject) {
 		record_keep(record, "no parameter of a design basis that is known");
 		return;
@@ -465,7 +473,7 @@ void record_read_basis(struct record *record, const char *parameter)
 		record_keep(record, "a content of the solution that belongs to a day");
 		return;
 	}
-	if (is_narrowed(record, of)) {
+	if (!of.limit && is_narrowed(record, of)) {
 		record_keep(record, "of a part or of another case, by its remark");
 		return;
 	}
