@@ -134,6 +134,9 @@ const char *list_with_face(struct arena *arena, const char *written)
 {
 	static const char *const units[] = {"bar", "psi", "kPa", "MPa", "kg/cm2"};
 	static const char *const faces[][2] = {{"(g)", "g"}, {"(\u00fc)", "g"}, {"(a)", "a"}, {"(abs)", "a"}};
+	enum { LONGEST = 64 }; /* more is no pressure */
+	if (strlen(written) > LONGEST)
+		return written;
 	for (size_t i = 0; i < COUNT(units) * COUNT(faces); i++) {
 		const char *unit = units[i / COUNT(faces)], *const *face = faces[i % COUNT(faces)];
 		const char *whole = arena_join(arena, unit, face[0], "", ""), *at = strstr(written, whole);
