@@ -25,6 +25,7 @@ struct package {
 	struct draft draft;
 	const struct workbook *workbooks; /* those that are read */
 	size_t workbook_count;
+	struct hashed items; /* of the map, by their tags */
 	size_t arrived, interpreted, left;
 };
 
@@ -34,6 +35,8 @@ struct field_column {
 	const struct element *map; /* NULL: the map does not know it */
 	const char *field, *of, *of_case;
 	struct cell_rules rules;
+	const struct sheet_cell *stands; /* at record `stands_at`: the cell, or what its ditto mark stands for */
+	size_t stands_at;
 };
 
 /* One sheet being read. */
@@ -60,6 +63,12 @@ struct record {
 	struct draft_item *item;
 	const char *named; /* what stands beside the tag in its cell, or NULL */
 };
+
+/* Makes the items of the map known by their tags. */
+void package_open_items(struct package *package);
+
+/* From here on record_cell() gives the cells of this record without a search; records come in their order. */
+void record_begin(const struct record *record);
 
 /* Reads what the map has a sheet for; what it has none for is reported. */
 void package_read(struct package *package, const struct workbook *workbooks, size_t count);
