@@ -580,7 +580,7 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 	package->workbooks = workbooks;
 	package->workbook_count = count;
 	package_open_cases(package);
-	package_open_items(package);
+	package_open_map(package);
 	state_solvent(package);
 	for (size_t i = 0; i < count; i++)
 		for (size_t s = 0; s < workbooks[i].count; s++)

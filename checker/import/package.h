@@ -16,6 +16,12 @@
 
 enum cell_outcome { OUTCOME_NONE, OUTCOME_STRUCTURE, OUTCOME_ARRIVED, OUTCOME_INTERPRETED, OUTCOME_LEFT };
 
+/* The columns of a sheet of the map: beside thousands of items they are few, and every cell is held against them. */
+struct map_sheet {
+	const struct element *const *columns;
+	size_t count;
+};
+
 struct package {
 	struct arena *arena;
 	const struct vocabulary *vocabulary;
@@ -25,7 +31,8 @@ struct package {
 	struct draft draft;
 	const struct workbook *workbooks; /* those that are read */
 	size_t workbook_count;
-	struct hashed items; /* of the map, by their tags */
+	struct hashed items;		    /* of the map, by their tags */
+	const struct map_sheet *map_sheets; /* in step with the children of the map */
 	size_t arrived, interpreted, left;
 };
 
@@ -64,8 +71,8 @@ struct record {
 	const char *named; /* what stands beside the tag in its cell, or NULL */
 };
 
-/* Makes the items of the map known by their tags. */
-void package_open_items(struct package *package);
+/* Makes the items of the map known by their tags, and its columns. */
+void package_open_map(struct package *package);
 
 /* From here on record_cell() gives the cells of this record without a search; records come in their order. */
 void record_begin(const struct record *record);

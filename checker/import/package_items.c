@@ -1,4 +1,4 @@
-/* What the map says of items, found by their tags. Part of package.h. */
+/* What the map says of items, found by their tags, and its columns. Part of package.h. */
 #include "import/package.h"
 
 #include <string.h>
@@ -34,12 +34,29 @@ static void add_item(struct package *package, const struct element *item)
 	}
 }
 
-void package_open_items(struct package *package)
+static struct map_sheet open_sheet(struct package *package, const struct element *sheet)
 {
-	for (size_t i = 0; i < package->map->child_count; i++)
-		for (size_t k = 0; k < package->map->children[i]->child_count; k++)
-			if (element_is(package->map->children[i]->children[k], "item"))
-				add_item(package, package->map->children[i]->children[k]);
+	const struct element **columns = NULL;
+	size_t count = 0, capacity = 0;
+	for (size_t i = 0; i < sheet->child_count; i++) {
+		const struct element *child = sheet->children[i];
+		if (element_is(child, "item"))
+			add_item(package, child);
+		if (!element_is(child, "column"))
+			continue;
+		columns = arena_grow(package->arena, columns, count, &capacity, sizeof(const struct element *));
+		columns[count++] = child;
+	}
+	return (struct map_sheet){.columns = columns, .count = count};
+}
+
+void package_open_map(struct package *package)
+{
+	size_t count = package->map->child_count;
+	struct map_sheet *sheets = arena_alloc(package->arena, (count + 1) * sizeof *sheets);
+	for (size_t i = 0; i < count; i++)
+		sheets[i] = open_sheet(package, package->map->children[i]);
+	package->map_sheets = sheets;
 }
 
 /* How sure the map is of an item: what carries no word of it was written by hand. */
