@@ -118,7 +118,8 @@ struct kin kin_of(struct arena *arena, const xmlNode *parent)
 		rows = arena_grow(arena, rows, count, &capacity, sizeof *rows);
 		rows[count++] = (struct kin_row){.node = node, .key = name_of(arena, node)};
 	}
-	number_alike(arena, rows, count);
+	if (rows)
+		number_alike(arena, rows, count);
 	return kin_by_key(arena, rows, count);
 }
 
