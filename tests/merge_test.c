@@ -274,6 +274,64 @@ Test(merge, the_command_merges_the_next_list)
 		"%s", result.errors);
 }
 
+/* Once more over what was merged, from the same base: all conflicts are listed again, and nothing stands twice. */
+Test(merge, the_same_revision_again_changes_nothing)
+{
+	const char *base = unit_of("<line tag=\"A\" from=\"V-1\" pressure=\"4 bar(g)\" data=\"LL\"/>\n"
+				   "<line tag=\"B\"/>\n<line tag=\"C\"/>"),
+		   *next = unit_of("<line tag=\"A\" from=\"V--2\" to=\"V-4\" pressure=\"6 bar(g)\" data=\"LL\"/>\n"
+				   "<line tag=\"B\" traced=\"yes\"/>"),
+		   *edited = unit_of("<line tag=\"A\" from=\"V-3\" to=\"V-5\" pressure=\"5 bar(g)\" data=\"LL\"/>\n"
+				     "<line tag=\"C\" pwht=\"yes\"/>");
+	struct result once = merge(base, next, edited), twice = merge(base, next, once.text);
+	cr_expect_eq(once.merged.conflicts, 5, "%s", once.conflicts);
+	cr_expect_eq(twice.merged.conflicts, 5, "%s", twice.conflicts);
+	cr_expect_str_eq(twice.text, once.text);
+	/* another figure of a later revision is said beside it */
+	struct result later = merge(base, unit_of("<line tag=\"A\" from=\"V-9\" data=\"LL\"/>"), once.text);
+	cr_expect(strstr(later.text, "to 'V-9'") && strstr(later.text, "to 'V- -2'"), "%s", later.text);
+}
+
+/* Rows in another order, and thousands that are named alike. */
+Test(merge, thousands_of_elements_are_found_by_their_names)
+{
+	enum { MANY = 3000 };
+	struct text base = text_in(&arena), next = text_in(&arena);
+	for (int i = 0; i < MANY; i++) {
+		text_addf(&base, "<line tag=\"L-%d\" size=\"NPS 2\"/>\n<note>alike</note>\n", i);
+		text_addf(&next, "<line tag=\"L-%d\" size=\"NPS 3\"/>\n<note>alike</note>\n", MANY - 1 - i);
+	}
+	struct result result = merge_items(base.data, next.data, base.data);
+	cr_expect(result.merged.values == MANY && !result.merged.conflicts && !result.merged.added &&
+			!result.merged.removed,
+		"%zu values", result.merged.values);
+}
+
+static struct run streams_imported(int count)
+{
+	static const char first[] =
+		"P=$(realpath $LEANRICH); cd $SCRATCH; "
+		"printf '<map xmlns=\"urn:leanrich:map:1\"><sheet name=\"big\" lists=\"streams\"><column "
+		"heading=\"Stream\" "
+		"field=\"tag\"/><column heading=\"Temp\" field=\"temperature\" unit=\"C\"/></sheet></map>' >map.xml; ";
+	return shell(&arena,
+		arena_format(&arena,
+			"%s{ echo Stream,Temp; for i in $(seq %d); do echo $i,40; done; } >big.csv; $P import big.csv "
+			"--map map.xml --output big.xml 2>said; echo $?; grep -c '<stream' big.xml; grep -c too-large "
+			"said; $P import big.csv --map map.xml --onto big.xml --base big.xml --output new.xml 2>said; "
+			"cmp big.xml new.xml; grep -c too-large said",
+			first, count));
+}
+
+/* What no review takes whole is imported and merged all the same, and how to divide it is said once. */
+Test(merge, a_draft_larger_than_a_review_is_written)
+{
+	struct run large = streams_imported(DOCUMENT_MOST_ELEMENTS);
+	cr_expect_str_eq(large.output, "1\n20000\n1\n1\n", "%s\n%s", large.output, large.errors);
+	struct run within = streams_imported(DOCUMENT_MOST_ELEMENTS - 1);
+	cr_expect(strstr(within.output, "19999\n0\n0\n"), "%s\n%s", within.output, within.errors);
+}
+
 /* ---- every way in which two sides can change one thing ---- */
 
 enum { ITEMS = 400, WAYS = 3 };

@@ -103,9 +103,24 @@ static const struct element *read_draft(struct importing *importing, const char 
 {
 	struct workspace *workspace = importing->workspace;
 	const char *name = importing->asked->output ? importing->asked->output : "draft";
-	const struct element *unit = element_parse(
-		&workspace->arena, name, draft, strlen(draft), workspace->vocabulary, &workspace->problems);
+	const struct element *unit = element_parse_up_to(&workspace->arena, name, draft, strlen(draft),
+		DOCUMENT_MOST_OF_DRAFT, workspace->vocabulary, &workspace->problems);
 	return workspace->problems.count ? NULL : unit;
+}
+
+/* A draft that no review takes whole is written all the same: it is a package's own size, and can be divided. */
+static bool say_too_large(struct importing *importing, const struct element *unit)
+{
+	size_t count = element_count(unit);
+	struct problems large = {.arena = &importing->workspace->arena};
+	if (count <= DOCUMENT_MOST_ELEMENTS)
+		return false;
+	problem_add(&large, PROBLEM_TOO_LARGE, (struct place){.file = unit->place.file},
+		"the draft has %zu elements and a review takes %d: divide it, a description for each train or area: "
+		"import their sheets one by one, or take the others out of the map with lists=\"-\"",
+		count, DOCUMENT_MOST_ELEMENTS);
+	report_problems(&large);
+	return true;
 }
 
 /* What the draft as a description lacks or contradicts is no reason to withhold it, but is said. */
@@ -144,13 +159,14 @@ static int import_package(struct importing *importing, const struct element *map
 	if (!unit)
 		return report_problems(&workspace->problems);
 	int status = put_draft(importing, draft);
-	if (!importing->asked->onto)
+	bool large = say_too_large(importing, unit);
+	if (!importing->asked->onto && !large)
 		say_lacks(importing, unit);
 	size_t all = package.arrived + package.interpreted + package.left;
 	if (!importing->asked->quiet)
 		fprintf(stderr, "%zu cells with meaning: %zu arrived, %zu interpreted, %zu left\n", all,
 			package.arrived, package.interpreted, package.left);
-	return with_doubts(importing, status);
+	return large && status == STATUS_FINE ? STATUS_FINDINGS : with_doubts(importing, status);
 }
 
 static int propose(struct importing *importing)

@@ -19,7 +19,8 @@ static bool is_sound(struct workspace *workspace, const struct document *documen
 
 static struct document parse(struct workspace *workspace, const char *name, const char *text)
 {
-	return document_parse(&workspace->arena, name, text, strlen(text), &workspace->problems);
+	return document_parse_up_to(
+		&workspace->arena, name, text, strlen(text), DOCUMENT_MOST_OF_DRAFT, &workspace->problems);
 }
 
 static int write_merged(
@@ -60,8 +61,10 @@ static int merge(struct workspace *workspace, const struct onto *onto, const str
 
 int import_onto(struct workspace *workspace, const struct onto *onto, const char *name, const char *draft)
 {
-	struct document base = document_read(&workspace->arena, onto->base, &workspace->problems);
-	struct document edited = document_read(&workspace->arena, onto->edited, &workspace->problems);
+	struct document base =
+		document_read_up_to(&workspace->arena, onto->base, DOCUMENT_MOST_OF_DRAFT, &workspace->problems);
+	struct document edited =
+		document_read_up_to(&workspace->arena, onto->edited, DOCUMENT_MOST_OF_DRAFT, &workspace->problems);
 	struct document next = parse(workspace, name, draft);
 	int status = merge(workspace, onto, &base, &next, &edited);
 	document_release(&base);

@@ -32,44 +32,57 @@ static const char *without_letters(struct arena *arena, const char *tag)
 	return length ? arena_copy_span(arena, tag, length) : tag;
 }
 
-/* In which list a tag or an identity is: blanks, and the size of letters, do not matter. */
-static size_t list_of(const char *tag)
+/* Blanks, and the size of letters, do not matter. */
+static uint32_t hash_of(const char *tag)
 {
 	struct arena scratch = {NULL, 0};
 	struct text plain = text_in(&scratch);
 	for (const char *c = without_letters(&scratch, tag); *c; c++)
 		if (*c != ' ')
 			text_add_char(&plain, *c >= 'a' && *c <= 'z' ? (char)(*c - 'a' + 'A') : *c);
-	size_t list = text_hash(plain.data) % DRAFT_LISTS;
+	uint32_t hash = text_hash(plain.data ? plain.data : "");
 	arena_release(&scratch);
-	return list;
+	return hash;
 }
 
-enum { BY_TAG, BY_IDENTITY };
-
-/* Appended, so that the first of those alike is found first. */
-static void enlist(struct draft *draft, struct draft_item *item, int by, const char *word)
+/* Parts of many items are called alike, "shell" of each exchanger: the parent counts too. */
+static uint32_t identity_hash(const struct draft_item *parent, const char *identity)
 {
-	if (!draft->alike[by])
-		draft->alike[by] = arena_alloc(draft->arena, DRAFT_LISTS * sizeof *draft->alike[by]);
-	struct draft_item **at = &draft->alike[by][list_of(word)];
-	while (*at)
-		at = &(*at)->next_alike[by];
-	*at = item;
+	const uint32_t odd = 2654435761U; /* 2^32 over the golden ratio: neighbours are spread */
+	return hash_of(identity) ^ (uint32_t)(parent ? parent->serial : 0) * odd;
 }
 
-static struct draft_item *listed(const struct draft *draft, int by, const char *word)
+static struct draft_item *item_at(const struct hashed_row *row)
 {
-	return draft->alike[by] ? draft->alike[by][list_of(word)] : NULL;
+	return row ? (struct draft_item *)(uintptr_t)row->thing : NULL;
+}
+
+static void enlist(struct draft *draft, struct draft_item *item, uint32_t identity)
+{
+	bool found_by_key = item->key_attribute &&
+		(strcmp(item->key_attribute, "tag") == 0 || strcmp(item->key_attribute, "id") == 0);
+	struct draft_item *parent = item->parent;
+	hashed_add(draft->arena, &draft->by_identity, identity, item);
+	if (found_by_key)
+		hashed_add(draft->arena, &draft->by_tag, hash_of(item->key), item);
+	if (parent && parent->last_child)
+		parent->last_child->next_child = item;
+	else if (parent)
+		parent->first_child = item;
+	if (parent)
+		parent->last_child = item;
 }
 
 struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element,
 	const char *key_attribute, const char *key, const char *identity)
 {
-	for (struct draft_item *item = listed(draft, BY_IDENTITY, identity); item; item = item->next_alike[BY_IDENTITY])
+	uint32_t hash = identity_hash(parent, identity);
+	for (const struct hashed_row *row = hashed_first(&draft->by_identity, hash); row; row = hashed_next(row)) {
+		struct draft_item *item = item_at(row);
 		if (item->parent == parent && strcmp(item->element->name, element) == 0 &&
 			text_same_nocase(item->identity, identity))
 			return item;
+	}
 	const struct vocabulary_element *meaning = vocabulary_child(parent ? parent->element : draft->unit, element);
 	if (!meaning)
 		return NULL;
@@ -79,29 +92,26 @@ struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, co
 		.key = key ? arena_copy(draft->arena, key) : NULL,
 		.identity = identity ? arena_copy(draft->arena, identity) : NULL,
 		.parent = parent,
+		.serial = draft->count + 1,
 		.marks = text_in(draft->arena)};
 	draft->items =
 		arena_grow(draft->arena, draft->items, draft->count, &draft->capacity, sizeof(struct draft_item *));
 	draft->items[draft->count++] = item;
-	enlist(draft, item, BY_IDENTITY, identity);
-	if (key_attribute && (strcmp(key_attribute, "tag") == 0 || strcmp(key_attribute, "id") == 0))
-		enlist(draft, item, BY_TAG, key);
-	if (parent)
-		parent->has_children = true;
+	enlist(draft, item, hash);
 	return item;
 }
 
 struct draft_item *draft_find(const struct draft *draft, const char *tag)
 {
-	struct draft_item *first = listed(draft, BY_TAG, tag);
-	for (struct draft_item *item = first; item; item = item->next_alike[BY_TAG])
-		if (same_tag(item->key, tag))
-			return item;
+	const struct hashed_row *first = hashed_first(&draft->by_tag, hash_of(tag));
+	for (const struct hashed_row *row = first; row; row = hashed_next(row))
+		if (same_tag(item_at(row)->key, tag))
+			return item_at(row);
 	struct arena scratch = {NULL, 0};
 	struct draft_item *found = NULL;
 	const char *bare = first ? without_letters(&scratch, tag) : NULL;
-	for (struct draft_item *item = first; item && !found; item = item->next_alike[BY_TAG])
-		found = same_tag(without_letters(&scratch, item->key), bare) ? item : NULL;
+	for (const struct hashed_row *row = first; row && !found; row = hashed_next(row))
+		found = same_tag(without_letters(&scratch, item_at(row)->key), bare) ? item_at(row) : NULL;
 	arena_release(&scratch);
 	return found;
 }
@@ -156,13 +166,30 @@ void draft_add_case(struct draft *draft, const char *id, const char *title)
 		(struct draft_case){.id = arena_copy(draft->arena, id), .title = arena_copy(draft->arena, title)};
 }
 
+/* The same words from another place are another statement. */
+static bool is_noted(const struct draft_note *notes, size_t count, const struct draft_note *note)
+{
+	for (size_t i = 0; i < count; i++)
+		if (strcmp(notes[i].text, note->text) == 0 && text_same(notes[i].document, note->document))
+			return true;
+	return false;
+}
+
+/* Of the unit, which may have tens of thousands. */
+static bool is_noted_of_unit(const struct draft *draft, const struct draft_note *note)
+{
+	for (const struct hashed_row *row = hashed_first(&draft->by_note, text_hash(note->text)); row;
+		row = hashed_next(row))
+		if (is_noted(row->thing, 1, note))
+			return true;
+	return false;
+}
+
 void draft_add_note(struct draft *draft, struct draft_item *item, const char *text, const char *document)
 {
 	struct draft_note note = {.text = text, .document = document};
-	const struct draft_note *there = item ? item->notes : draft->notes;
-	for (size_t i = 0; i < (item ? item->note_count : draft->note_count); i++)
-		if (strcmp(there[i].text, text) == 0 && text_same(there[i].document, document))
-			return; /* the same from another place is another statement */
+	if (item ? is_noted(item->notes, item->note_count, &note) : is_noted_of_unit(draft, &note))
+		return;
 	note.text = arena_copy(draft->arena, text);
 	note.document = document ? arena_copy(draft->arena, document) : NULL;
 	if (item) {
@@ -173,6 +200,9 @@ void draft_add_note(struct draft *draft, struct draft_item *item, const char *te
 		draft->notes =
 			arena_grow(draft->arena, draft->notes, draft->note_count, &draft->note_capacity, sizeof note);
 		draft->notes[draft->note_count++] = note;
+		struct draft_note *kept = arena_alloc(draft->arena, sizeof *kept); /* the list moves as it grows */
+		*kept = note;
+		hashed_add(draft->arena, &draft->by_note, text_hash(note.text), kept);
 	}
 }
 
@@ -207,8 +237,9 @@ static struct draft_item *pair_of(const struct draft *draft, const char *tag)
 		;
 	const char *bare = arena_copy_span(&scratch, tag, length);
 	bool numbered = length && tag[length - 1] >= '0' && tag[length - 1] <= '9';
-	for (struct draft_item *item = listed(draft, BY_TAG, bare); item && numbered && !found;
-		item = item->next_alike[BY_TAG]) {
+	const struct hashed_row *row = numbered ? hashed_first(&draft->by_tag, hash_of(bare)) : NULL;
+	for (; row && !found; row = hashed_next(row)) {
+		struct draft_item *item = item_at(row);
 		const char *slash = strchr(item->key, '/');
 		if (!slash || !same_tag(without_letters(&scratch, item->key), bare))
 			continue;
@@ -254,7 +285,7 @@ static void join_pairs(struct draft *draft, struct problems *doubts)
 	size_t left = 0;
 	for (size_t i = 0; i < draft->count; i++) {
 		struct draft_item *one = draft->items[i];
-		bool tagged = text_same(one->key_attribute, "tag") && !one->parent && !one->has_children && one->count;
+		bool tagged = text_same(one->key_attribute, "tag") && !one->parent && !one->first_child && one->count;
 		struct draft_item *pair = tagged ? pair_of(draft, one->key) : NULL;
 		if (!pair || pair->element != one->element) {
 			draft->items[left++] = one;

@@ -9,6 +9,7 @@
 #ifndef LEANRICH_IMPORT_DRAFT_H
 #define LEANRICH_IMPORT_DRAFT_H
 
+#include "base/hashed.h"
 #include "base/problem.h"
 #include "base/text.h"
 #include "read/vocabulary.h"
@@ -31,16 +32,14 @@ struct draft_item {
 	const struct vocabulary_element *element;
 	const char *key_attribute, *key, *identity; /* attribute NULL: it has no name of its own */
 	struct draft_item *parent, *joined;	    /* joined: it is one of these, which is described in its place */
-	struct draft_item *next_alike[2];	    /* in the lists of those with a like tag, and a like identity */
-	bool has_children;
+	struct draft_item *first_child, *last_child, *next_child; /* of it, and the next of its parent's */
+	size_t serial;						  /* among all items, from 1 */
 	struct draft_value *values;
 	size_t count, capacity;
 	struct draft_note *notes;
 	size_t note_count, note_capacity;
 	struct text marks; /* what of it was left out */
 };
-
-enum { DRAFT_LISTS = 4096 };
 
 struct draft_case {
 	const char *id, *title;
@@ -52,11 +51,12 @@ struct draft {
 	const char *number, *name, *amine, *files;
 	struct draft_item **items;
 	size_t count, capacity;
-	struct draft_item **alike[2]; /* by tag without blanks and letters, by identity: DRAFT_LISTS of them */
+	struct hashed by_tag, by_identity; /* without blanks and the letters of a pair; by identity within the parent */
 	struct draft_case *cases;
 	size_t case_count, case_capacity;
 	struct draft_note *notes; /* of the unit */
 	size_t note_count, note_capacity;
+	struct hashed by_note; /* texts of these */
 };
 
 /* The item with this identity among the children of `parent` (NULL: of the unit), made when there is none. */

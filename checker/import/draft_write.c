@@ -206,9 +206,8 @@ static void write_inside(struct writing *writing, struct text *out, int depth)
 	for (size_t i = 0; i < item->count; i++)
 		if (!item->values[i].dropped && !writing->written[i])
 			write_stated(writing, out, depth, i);
-	for (size_t i = 0; item->has_children && i < writing->draft->count; i++)
-		if (writing->draft->items[i]->parent == item)
-			write_item(writing->draft, writing->draft->items[i], out, depth);
+	for (const struct draft_item *child = item->first_child; child; child = child->next_child)
+		write_item(writing->draft, child, out, depth);
 	for (size_t i = 0; i < item->note_count; i++)
 		add_note(out, depth, &item->notes[i]);
 }
@@ -241,7 +240,7 @@ static void write_item_with(
 	struct text inside = text_in(draft->arena);
 	text_add(&inside, first);
 	write_inside(&writing, &inside, depth + 1);
-	if (inside.length || item->has_children)
+	if (inside.length || item->first_child)
 		text_addf(out, ">%s\n%*s</%s>", inside.data, 2 * depth, "", item->element->name);
 	else
 		text_add(out, "/>");

@@ -86,39 +86,53 @@ static const char *name_of(struct arena *arena, const xmlNode *element)
 		arena, "%s%s\n%s", (const char *)element->name, key.data ? key.data : "", kin_text(arena, element));
 }
 
+/* What is named alike is numbered, from the second on. */
+static void number_alike(struct arena *arena, struct kin_row *rows, size_t count)
+{
+	struct names names = {.count = 0};
+	for (size_t i = 0; i < count; i++)
+		names_add(arena, &names, rows[i].key, i);
+	names_sort(&names);
+	for (size_t i = 0, first = 0; i < names.count; i++) {
+		first = strcmp(names.rows[i].name, names.rows[first].name) == 0 ? first : i;
+		if (i > first)
+			rows[names.rows[i].at].key =
+				arena_format(arena, "%s\n[%zu]", names.rows[i].name, i - first + 1);
+	}
+}
+
+static struct kin kin_by_key(struct arena *arena, const struct kin_row *rows, size_t count)
+{
+	struct kin kin = {.rows = rows, .count = count};
+	for (size_t i = 0; i < count; i++)
+		names_add(arena, &kin.names, rows[i].key, i);
+	names_sort(&kin.names);
+	return kin;
+}
+
 struct kin kin_of(struct arena *arena, const xmlNode *parent)
 {
 	struct kin_row *rows = NULL;
-	struct named {
-		uint32_t hash;
-		const char *name;
-	} *names = NULL;
-	size_t count = 0, capacity = 0, name_capacity = 0;
+	size_t count = 0, capacity = 0;
 	for (const xmlNode *node = kin_first(parent); node; node = kin_after(node)) {
-		const char *name = name_of(arena, node);
-		uint32_t hash = text_hash(name);
-		size_t like = 0;
-		for (size_t i = 0; i < count; i++)
-			like += names[i].hash == hash && strcmp(names[i].name, name) == 0;
 		rows = arena_grow(arena, rows, count, &capacity, sizeof *rows);
-		names = arena_grow(arena, names, count, &name_capacity, sizeof *names);
-		names[count] = (struct named){.hash = hash, .name = name};
-		rows[count++] = (struct kin_row){
-			.node = node, .key = like ? arena_format(arena, "%s\n[%zu]", name, like + 1) : name};
+		rows[count++] = (struct kin_row){.node = node, .key = name_of(arena, node)};
 	}
-	return (struct kin){.rows = rows, .count = count};
+	if (rows)
+		number_alike(arena, rows, count);
+	return kin_by_key(arena, rows, count);
 }
 
 const xmlNode *kin_find(struct kin *kin, const char *key)
 {
-	for (size_t i = 0; i < kin->count; i++) {
-		size_t at = (kin->next + i) % kin->count;
-		if (strcmp(kin->rows[at].key, key) == 0) {
-			kin->next = at + 1;
-			return kin->rows[at].node;
-		}
-	}
-	return NULL;
+	size_t first = names_first(&kin->names, key, strlen(key)), end = names_next(&kin->names, first), at = first;
+	while (at < end && kin->names.rows[at].at < kin->next)
+		at++;
+	if (first == end)
+		return NULL;
+	size_t row = kin->names.rows[at < end ? at : first].at;
+	kin->next = row + 1;
+	return kin->rows[row].node;
 }
 
 static void collect(struct arena *arena, const xmlNode *element, const char *name, struct kin_row **rows, size_t *count,
@@ -138,7 +152,7 @@ struct kin kin_with(struct arena *arena, const xmlNode *root, const char *name)
 	struct kin_row *rows = NULL;
 	size_t count = 0, capacity = 0;
 	collect(arena, root, name, &rows, &count, &capacity);
-	return (struct kin){.rows = rows, .count = count};
+	return kin_by_key(arena, rows, count);
 }
 
 /* "12.50 barg" and "12.5 barg": one figure in one unit. What names an item, a document or a metal is no figure. */

@@ -5,16 +5,18 @@
 #include <libxml/tree.h>
 
 #include "base/arena.h"
+#include "base/names.h"
 
 struct kin_row {
 	const xmlNode *node;
-	const char *key; /* no two of one parent are alike: what is named alike is numbered */
+	const char *key; /* of children no two are alike: what is named alike is numbered */
 };
 
 struct kin {
 	const struct kin_row *rows;
 	size_t count;
-	size_t next; /* where the next search begins: both lists are mostly in one order */
+	struct names names; /* keys, to rows */
+	size_t next;	    /* of rows with one key, where the next search begins */
 };
 
 /* The children of an element, which may be NULL. */

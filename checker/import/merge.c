@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/hashed.h"
 #include "base/text.h"
 #include "import/kin.h"
 #include "import/source_edit.h"
@@ -12,6 +13,7 @@ struct merge {
 	const struct document *base, *next, *edited;
 	struct source_edits edits;
 	struct kin tags, ids, former; /* of the edited one; former: by the tag before it was renamed */
+	struct hashed comments;	      /* of the edited one */
 	bool *claimed;		      /* by the offset of an element in the edited file */
 	struct branch *within;	      /* whose children are merged */
 	struct problems *conflicts, *taken;
@@ -59,13 +61,36 @@ static const char *indent_of(const struct merge *merge, const struct document *d
 
 /* ---- conflicts ---- */
 
-static void leave_comment(struct merge *merge, const xmlNode *edited, const char *words)
+static void note_comments(struct merge *merge, const xmlNode *element)
+{
+	for (const xmlNode *node = element->children; node; node = node->next)
+		if (node->type == XML_COMMENT_NODE && node->content)
+			hashed_add(
+				merge->arena, &merge->comments, text_hash((const char *)node->content), node->content);
+		else if (node->type == XML_ELEMENT_NODE)
+			note_comments(merge, node);
+}
+
+/* The comment of a conflict; NULL: it stands in the file since the same revision was merged before. */
+static const char *conflict_comment(struct merge *merge, const char *words)
 {
 	struct text comment = text_in(merge->arena);
-	text_add(&comment, "<!-- conflict: ");
+	text_add(&comment, " conflict: ");
 	source_add_comment(&comment, words);
-	text_addf(&comment, " -->\n%s", indent_of(merge, merge->edited, edited));
-	source_insert(&merge->edits, source_start_tag(merge->edited, edited).start, comment.data);
+	text_add_char(&comment, ' ');
+	uint32_t hash = text_hash(comment.data);
+	for (const struct hashed_row *row = hashed_first(&merge->comments, hash); row; row = hashed_next(row))
+		if (strcmp(row->thing, comment.data) == 0)
+			return NULL;
+	return arena_join(merge->arena, "<!--", comment.data, "-->", "");
+}
+
+static void leave_comment(struct merge *merge, const xmlNode *edited, const char *words)
+{
+	const char *comment = conflict_comment(merge, words);
+	if (comment)
+		source_insert(&merge->edits, source_start_tag(merge->edited, edited).start,
+			arena_join(merge->arena, comment, "\n", indent_of(merge, merge->edited, edited), ""));
 }
 
 /* The document that the draft takes the values of the element from, or NULL. */
@@ -308,9 +333,9 @@ static void gone(struct merge *merge, struct branch *branch, const xmlNode *next
 			kin_called(merge->arena, next), merge->next->file, document_place(merge->next, next).line);
 	merge->out.conflicts++;
 	problem_add(merge->conflicts, PROBLEM_CONFLICT, document_place(merge->edited, branch->edited), "%s", words);
-	text_addf(&branch->children, "\n%s<!-- conflict: ", branch->child_indent);
-	source_add_comment(&branch->children, words);
-	text_add(&branch->children, " -->");
+	const char *comment = conflict_comment(merge, words);
+	if (comment)
+		text_addf(&branch->children, "\n%s%s", branch->child_indent, comment);
 }
 
 static void merge_element(struct merge *merge, const xmlNode *base, const xmlNode *next, const xmlNode *edited);
@@ -418,6 +443,7 @@ struct merged merge_revision(struct arena *arena, const struct vocabulary *unit,
 		.claimed = arena_alloc(arena, edited->size + 1),
 		.conflicts = conflicts,
 		.taken = taken};
+	note_comments(&merge, xmlDocGetRootElement(edited->tree));
 	merge_element(&merge, xmlDocGetRootElement(base->tree), xmlDocGetRootElement(next->tree),
 		xmlDocGetRootElement(edited->tree));
 	merge.out.text = source_changed(&merge.edits).data;

@@ -313,6 +313,7 @@ static void read_records(struct reading_sheet *sheet)
 		struct record record = {.sheet = sheet, .at = i, .cells = cells_of(sheet, i)};
 		progress_design(
 			i - sheet->table->first + 1, sheet->table->last - sheet->table->first, sheet->sheet->name);
+		record_begin(&record);
 		read_one(&record, &all);
 		arena_release(&scratch);
 	}
@@ -585,6 +586,7 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 	package->workbooks = workbooks;
 	package->workbook_count = count;
 	package_open_cases(package);
+	package_open_map(package);
 	state_solvent(package);
 	for (size_t i = 0; i < count; i++)
 		for (size_t s = 0; s < workbooks[i].count; s++)

@@ -16,6 +16,12 @@
 
 enum cell_outcome { OUTCOME_NONE, OUTCOME_STRUCTURE, OUTCOME_ARRIVED, OUTCOME_INTERPRETED, OUTCOME_LEFT };
 
+/* The columns of a sheet of the map: beside thousands of items they are few, and every cell is held against them. */
+struct map_sheet {
+	const struct element *const *columns;
+	size_t count;
+};
+
 struct package {
 	struct arena *arena;
 	const struct vocabulary *vocabulary;
@@ -25,6 +31,8 @@ struct package {
 	struct draft draft;
 	const struct workbook *workbooks; /* those that are read */
 	size_t workbook_count;
+	struct hashed items;		    /* of the map, by their tags */
+	const struct map_sheet *map_sheets; /* in step with the children of the map */
 	size_t arrived, interpreted, left;
 };
 
@@ -34,6 +42,8 @@ struct field_column {
 	const struct element *map; /* NULL: the map does not know it */
 	const char *field, *of, *of_case;
 	struct cell_rules rules;
+	const struct sheet_cell *stands; /* at record `stands_at`: the cell, or what its ditto mark stands for */
+	size_t stands_at;
 };
 
 /* One sheet being read. */
@@ -60,6 +70,12 @@ struct record {
 	struct draft_item *item;
 	const char *named; /* what stands beside the tag in its cell, or NULL */
 };
+
+/* Makes the items of the map known by their tags, and its columns. */
+void package_open_map(struct package *package);
+
+/* From here on record_cell() gives the cells of this record without a search; records come in their order. */
+void record_begin(const struct record *record);
 
 /* Reads what the map has a sheet for; what it has none for is reported. */
 void package_read(struct package *package, const struct workbook *workbooks, size_t count);

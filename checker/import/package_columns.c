@@ -54,30 +54,37 @@ void package_open_cases(struct package *package)
 
 /* ---- columns ---- */
 
-static const struct element *column_called(struct arena *arena, const struct element *map, const char *heading)
+static struct map_sheet columns_of(const struct package *package, const struct element *map)
 {
-	for (size_t i = 0; i < map->child_count; i++)
-		if (element_is(map->children[i], "column") &&
-			map_names(arena, element_attribute(map->children[i], "heading"), heading))
-			return map->children[i];
+	for (size_t i = 0; i < package->map->child_count; i++)
+		if (package->map->children[i] == map)
+			return package->map_sheets[i];
+	return (struct map_sheet){.count = 0};
+}
+
+static const struct element *column_called(struct arena *arena, struct map_sheet sheet, const char *heading)
+{
+	for (size_t i = 0; i < sheet.count; i++)
+		if (map_names(arena, element_attribute(sheet.columns[i], "heading"), heading))
+			return sheet.columns[i];
 	return NULL;
 }
 
 /* The column of the map for a heading; one in another unit than when the map was made is the same. */
 const struct element *map_column(const struct package *package, const struct element *map, const char *heading)
 {
-	const struct element *exact = column_called(package->arena, map, heading);
+	const struct map_sheet sheet = columns_of(package, map);
+	const struct element *exact = column_called(package->arena, sheet, heading);
 	const char *unit, *bare = words_without_unit(package->arena, package->words, heading, &unit);
-	for (size_t i = 0; !exact && unit && i < map->child_count; i++) {
-		const char *at =
-			element_is(map->children[i], "column") ? element_attribute(map->children[i], "heading") : "";
+	for (size_t i = 0; !exact && unit && i < sheet.count; i++) {
+		const char *at = element_attribute(sheet.columns[i], "heading");
 		size_t length;
 		for (const char *part; (part = text_alternative(&at, &length));) {
 			const char *other,
 				*known = words_without_unit(package->arena, package->words,
 					arena_copy_span(package->arena, part, length), &other);
 			if (strcmp(words_fold(package->arena, known), words_fold(package->arena, bare)) == 0)
-				return map->children[i];
+				return sheet.columns[i];
 		}
 	}
 	return exact;

@@ -20,10 +20,26 @@ static bool is_ditto(const struct sheet_cell *cell)
 const struct sheet_cell *record_cell(const struct record *record, const struct field_column *column)
 {
 	const struct table *table = record->sheet->table;
+	if (column->stands && column->stands_at == record->at)
+		return column->stands;
 	const struct sheet_cell *own = table_at(table, record->at, column->column->at), *cell = own;
 	for (size_t at = record->at; is_ditto(cell) && at > table->first; at--)
 		cell = table_at(table, at - 1, column->column->at);
 	return cell->kind == SHEET_EMPTY ? own : cell;
+}
+
+void record_begin(const struct record *record)
+{
+	const struct table *table = record->sheet->table;
+	for (size_t i = 0; i < table->count; i++) {
+		struct field_column *column = &record->sheet->columns[i];
+		const struct sheet_cell *own = table_at(table, record->at, column->column->at);
+		/* a mark goes on from the cell before, which is a mark itself where nothing stands above */
+		bool goes_on = column->stands && is_ditto(own) && column->stands->kind != SHEET_EMPTY &&
+			!is_ditto(column->stands);
+		column->stands = goes_on ? column->stands : own;
+		column->stands_at = record->at;
+	}
 }
 
 void record_say_ditto(const struct record *record)

@@ -16,45 +16,6 @@ struct draft *record_draft(const struct record *record)
 	return &record->sheet->package->draft;
 }
 
-static const struct element *item_of(struct arena *arena, const struct element *sheet, const char *tag)
-{
-	for (size_t i = 0; i < sheet->child_count; i++) {
-		const char *at =
-			element_is(sheet->children[i], "item") ? element_attribute(sheet->children[i], "written") : "";
-		size_t length;
-		for (const char *part; (part = text_alternative(&at, &length));)
-			if (text_same_nocase(arena_copy_span(arena, part, length), tag))
-				return sheet->children[i];
-	}
-	return NULL;
-}
-
-/* How sure the map is of an item: what carries no word of it was written by hand. */
-static int sureness(const struct element *item)
-{
-	static const char *const words[] = {"low", "medium", "high"};
-	const char *word = element_attribute(item, "confidence");
-	for (size_t i = 0; word && i < COUNT(words); i++)
-		if (strcmp(words[i], word) == 0)
-			return (int)i;
-	return (int)COUNT(words);
-}
-
-const struct element *record_item(const struct record *record, const char *tag)
-{
-	const struct element *map = record->sheet->package->map,
-			     *item = item_of(record_arena(record), record->sheet->map, tag);
-	for (size_t i = 0; i < map->child_count; i++) {
-		if (!element_is(map->children[i], "sheet") ||
-			strcmp(element_attribute(map->children[i], "lists"), lists_name(record->sheet->lists)) != 0)
-			continue;
-		const struct element *other = item_of(record_arena(record), map->children[i], tag);
-		if (other && (!item || sureness(other) > sureness(item)))
-			item = other;
-	}
-	return item;
-}
-
 void record_note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed)
 {
 	const struct sheet_cell *cell = record_cell(record, column);

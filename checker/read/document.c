@@ -173,7 +173,7 @@ struct parse {
 	const struct document *document;
 	struct problems *problems;
 	bool refused; /* and why is told already */
-	size_t elements;
+	size_t elements, most_elements;
 	bool broken; /* a fatal fault was met; the first one is kept: later ones are its echoes */
 	struct place break_place;
 	const char *break_message;
@@ -200,13 +200,13 @@ static void note_element(void *data, const xmlChar *name, const xmlChar *prefix,
 		at--;
 	if (context->node)
 		context->node->_private = (void *)(uintptr_t)(at + 1);
-	bool counts = ++parse->elements == DOCUMENT_MOST_ELEMENTS + 1 && context->nodeNr > 0;
+	bool counts = ++parse->elements == parse->most_elements + 1 && context->nodeNr > 0;
 	if (counts &&
 		strcmp((const char *)context->nodeTab[0]->name, "unit") == 0) { /* rules cost less and may be more */
 		parse->refused = true;
 		problem_add(parse->problems, PROBLEM_TOO_LARGE, place_of_offset(document, at),
-			"more than %d elements; divide the description: a review takes about 100 KiB for each line",
-			DOCUMENT_MOST_ELEMENTS);
+			"more than %zu elements; divide the description: a review takes about 100 KiB for each line",
+			parse->most_elements);
 		xmlStopParser(context);
 	}
 }
@@ -254,9 +254,9 @@ static bool other_encoding(const xmlDoc *tree)
 		!text_same_nocase((const char *)tree->encoding, "ASCII");
 }
 
-static xmlDoc *parse_tree(struct document *document, struct problems *problems)
+static xmlDoc *parse_tree(struct document *document, size_t most_elements, struct problems *problems)
 {
-	struct parse parse = {.document = document, .problems = problems};
+	struct parse parse = {.document = document, .most_elements = most_elements, .problems = problems};
 	xmlParserCtxt *context = xmlCreateMemoryParserCtxt(document->bytes, (int)document->size);
 	if (!context) {
 		problem_add(problems, PROBLEM_MALFORMED, (struct place){.file = document->file},
@@ -294,6 +294,12 @@ static xmlDoc *parse_tree(struct document *document, struct problems *problems)
 struct document document_parse(
 	struct arena *arena, const char *name, const char *bytes, size_t size, struct problems *problems)
 {
+	return document_parse_up_to(arena, name, bytes, size, DOCUMENT_MOST_ELEMENTS, problems);
+}
+
+struct document document_parse_up_to(struct arena *arena, const char *name, const char *bytes, size_t size,
+	size_t most_elements, struct problems *problems)
+{
 	struct document document = {.file = name, .bytes = bytes, .size = size};
 	struct place whole = {.file = name};
 	if (size > DOCUMENT_LARGEST) {
@@ -319,7 +325,7 @@ struct document document_parse(
 			"an element with more than %d attributes", ATTRIBUTES_MOST);
 		return document;
 	}
-	document.tree = parse_tree(&document, problems);
+	document.tree = parse_tree(&document, most_elements, problems);
 	return document;
 }
 
@@ -353,11 +359,17 @@ bool document_text(struct arena *arena, const char *path, struct problems *probl
 
 struct document document_read(struct arena *arena, const char *path, struct problems *problems)
 {
+	return document_read_up_to(arena, path, DOCUMENT_MOST_ELEMENTS, problems);
+}
+
+struct document document_read_up_to(
+	struct arena *arena, const char *path, size_t most_elements, struct problems *problems)
+{
 	struct document document = {.file = path};
 	struct text bytes = {0};
 	if (document_bytes(arena, path, problems, &bytes))
-		document = document_parse(
-			arena, strcmp(path, "-") == 0 ? "standard input" : path, bytes.data, bytes.length, problems);
+		document = document_parse_up_to(arena, strcmp(path, "-") == 0 ? "standard input" : path, bytes.data,
+			bytes.length, most_elements, problems);
 	return document;
 }
 

@@ -22,6 +22,7 @@
 enum {
 	DOCUMENT_LARGEST = 64 * 1024 * 1024, /* bytes */
 	DOCUMENT_MOST_ELEMENTS = 20000,	     /* some 2 GiB of review; no unit has a tenth of it */
+	DOCUMENT_MOST_OF_DRAFT = 1000000,    /* of a description that is made or merged, and not reviewed */
 	PLACE_BLOCK = 64		     /* bytes between counts of characters */
 };
 
@@ -42,6 +43,13 @@ struct document {
 struct document document_read(struct arena *arena, const char *path, struct problems *problems);
 struct document document_parse(
 	struct arena *arena, const char *name, const char *bytes, size_t size, struct problems *problems);
+
+/* The same of a description with so many elements at most, where it is not to be reviewed. */
+struct document document_read_up_to(
+	struct arena *arena, const char *path, size_t most_elements, struct problems *problems);
+struct document document_parse_up_to(struct arena *arena, const char *name, const char *bytes, size_t size,
+	size_t most_elements, struct problems *problems);
+
 void document_release(struct document *document);
 
 /* The bytes of a file alone, under the size cap; false after reporting why not. */

@@ -126,8 +126,22 @@ const struct element *element_read(
 const struct element *element_parse(struct arena *arena, const char *name, const char *bytes, size_t size,
 	const struct vocabulary *vocabulary, struct problems *problems)
 {
-	struct document document = document_parse(arena, name, bytes, size, problems);
+	return element_parse_up_to(arena, name, bytes, size, DOCUMENT_MOST_ELEMENTS, vocabulary, problems);
+}
+
+const struct element *element_parse_up_to(struct arena *arena, const char *name, const char *bytes, size_t size,
+	size_t most_elements, const struct vocabulary *vocabulary, struct problems *problems)
+{
+	struct document document = document_parse_up_to(arena, name, bytes, size, most_elements, problems);
 	return from_document(arena, &document, vocabulary, problems);
+}
+
+size_t element_count(const struct element *element)
+{
+	size_t count = 1;
+	for (size_t i = 0; i < element->child_count; i++)
+		count += element_count(element->children[i]);
+	return count;
 }
 
 static const struct attribute *find(const struct element *element, const char *name)

@@ -47,6 +47,13 @@ const struct element *element_read(
 const struct element *element_parse(struct arena *arena, const char *name, const char *bytes, size_t size,
 	const struct vocabulary *vocabulary, struct problems *problems);
 
+/* The same of a description with so many elements at most, where it is not to be reviewed. */
+const struct element *element_parse_up_to(struct arena *arena, const char *name, const char *bytes, size_t size,
+	size_t most_elements, const struct vocabulary *vocabulary, struct problems *problems);
+
+/* Elements at and below it. */
+size_t element_count(const struct element *element);
+
 const char *element_attribute(const struct element *element, const char *name); /* as written, or NULL */
 const char *element_attribute_or(const struct element *element, const char *name, const char *otherwise);
 struct place element_attribute_place(const struct element *element, const char *name);
