@@ -54,7 +54,7 @@ Test(activity, hessian_is_symmetric_and_follows_the_coefficients)
 Test(activity, water_follows_the_solutes)
 {
 	static const enum amine mdea[] = {AMINE_MDEA};
-	const struct solvent solvent = {mdea, 1, {1}, true};
+	const struct solvent solvent = {mdea, 1, {1}, {true, true}, true};
 	struct activity activity = activity_at(&terms_own, &solvent, 330);
 	uint64_t seed = 6;
 
