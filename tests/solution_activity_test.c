@@ -12,7 +12,7 @@
 Test(activity, hessian_is_symmetric_and_follows_the_coefficients)
 {
 	static const enum amine blend[] = {AMINE_MEA, AMINE_MDEA};
-	const struct solvent solvent = {blend, 2, {0.4, 0.6}, true};
+	const struct solvent solvent = {blend, 2, {0.4, 0.6}, {true, true}, true};
 	struct activity activity = activity_at(&terms_own, &solvent, 363.15);
 	double molality[SPECIES_COUNT], hessian[SPECIES_COUNT][SPECIES_COUNT];
 	struct coefficients c, less, more;
@@ -54,7 +54,7 @@ Test(activity, hessian_is_symmetric_and_follows_the_coefficients)
 Test(activity, water_follows_the_solutes)
 {
 	static const enum amine mdea[] = {AMINE_MDEA};
-	const struct solvent solvent = {mdea, 1, {1}, true};
+	const struct solvent solvent = {mdea, 1, {1}, {true, true}, true};
 	struct activity activity = activity_at(&terms_own, &solvent, 330);
 	uint64_t seed = 6;
 

@@ -187,6 +187,27 @@ Test(sulfide, no_sulfide_without_h2s)
 	cr_expect(isinf(sulfide_answer(&none, IRON_ASSUMED, 8000 * hour, SIDE_LEAN).saturation_sulfide));
 }
 
+/* Several ages at once are the ages one by one; where no sulfide is stable no share of one is told. */
+Test(sulfide, answers_at_several_ages)
+{
+	static const double ages[] = {500 * 3600.0, 8000 * 3600.0, 25000 * 3600.0};
+	const struct solution states[] = {state(AMINE_MDEA, 0.45, 122, 0.005, 0.004),
+		state(AMINE_MDEA, 0.45, 122, 0, 0.004), state(AMINE_MDEA, 0.45, 60, 0.3, 0.1)};
+	for (size_t i = 0; i < COUNT(states); i++) {
+		struct scale_answer all[COUNT(ages)];
+		sulfide_answers(&states[i], IRON_ASSUMED, SIDE_LEAN, ages, COUNT(ages), all);
+		for (size_t k = 0; k < COUNT(ages); k++) {
+			struct scale_answer one = sulfide_answer(&states[i], IRON_ASSUMED, ages[k], SIDE_LEAN);
+			const struct fractions *f = &all[k].fractions;
+			bool sulfide = one.scale == SCALE_MACKINAWITE || one.scale == SCALE_DENSE;
+			cr_expect(all[k].scale == one.scale && all[k].confidence == one.confidence);
+			cr_expect(f->pyrite == one.fractions.pyrite && f->mackinawite == one.fractions.mackinawite);
+			cr_expect_float_eq(f->mackinawite + f->pyrrhotite + f->pyrite, sulfide ? 1 : 0, 1e-9);
+			cr_expect_eq(sulfide, states[i].input.loading[GAS_H2S] > 0);
+		}
+	}
+}
+
 /* Saturation of siderite in real lean and rich amines lies between 1e-5 and 3e-4 mg/kg (MEA up to 7e-4). */
 Test(sulfide, siderite_can_stand_nearly_everywhere)
 {

@@ -27,21 +27,25 @@ static void add_pair(struct activity *activity, enum species i, enum species j, 
 	activity->pairs[activity->count++] = (struct pair){i, j, beta, saturation > 0 ? 1 / saturation : 0};
 }
 
-/* What salts take over from a term of protonated amine. */
+/* What the salts that are present take over from a term of protonated amine. */
 static void add_salts(struct activity *activity, const struct solvent *solvent, size_t place,
 	const struct pair_term *term, double beta)
 {
+	static const enum species anions[] = {SPECIES_ANION_1, SPECIES_ANION_2};
 	double s = term->saturation, of_sodium = beta * solvent->share[place];
 
 	if (term->i != SPECIES_AMH)
 		return;
-	add_pair(activity, SPECIES_CATION, placed(term->j, place), of_sodium, s);
+	if (solvent->cation)
+		add_pair(activity, SPECIES_CATION, placed(term->j, place), of_sodium, s);
 	if (term->j != SPECIES_HS)
 		return;
-	add_pair(activity, placed(SPECIES_AMH, place), SPECIES_ANION_1, beta, s);
-	add_pair(activity, placed(SPECIES_AMH, place), SPECIES_ANION_2, 2 * beta, s);
-	add_pair(activity, SPECIES_CATION, SPECIES_ANION_1, of_sodium, s);
-	add_pair(activity, SPECIES_CATION, SPECIES_ANION_2, 2 * of_sodium, s);
+	for (int k = 0; k < 2; k++)
+		if (solvent->anion[k])
+			add_pair(activity, placed(SPECIES_AMH, place), anions[k], (k + 1) * beta, s);
+	for (int k = 0; k < 2; k++)
+		if (solvent->cation && solvent->anion[k])
+			add_pair(activity, SPECIES_CATION, anions[k], (k + 1) * of_sodium, s);
 }
 
 static void add_terms(struct activity *activity, const struct terms *terms, const struct solvent *solvent, double u,
@@ -59,8 +63,7 @@ static void add_terms(struct activity *activity, const struct terms *terms, cons
 			if (term->amine != of)
 				continue;
 			add_pair(activity, placed(term->i, place), placed(term->j, place), beta, term->saturation);
-			if (solvent->salts)
-				add_salts(activity, solvent, place, term, beta);
+			add_salts(activity, solvent, place, term, beta);
 		}
 		activity->medium[place] =
 			by_temperature ? medium->slope / TERM_SPAN : medium->at_centre + medium->slope * u;

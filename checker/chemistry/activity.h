@@ -53,7 +53,7 @@ struct solvent {
 	const enum amine *amines;
 	size_t amine_count;
 	double share[ACTIVITY_PLACES]; /* of each in all the amine, by moles: whose terms sodium takes */
-	bool salts;		       /* anions or sodium are present: without them their pairs are left out */
+	bool anion[2], cation; /* whether salts of each charge and sodium are present: pairs without are left out */
 };
 
 struct activity activity_at(const struct terms *terms, const struct solvent *solvent, double temperature);

@@ -52,7 +52,9 @@ static double reaction_enthalpy(const struct terms *terms, const struct solution
 	}
 	for (size_t p = 0; p < solution->amine_count; p++)
 		solvent.share[p] /= moles;
-	solvent.salts = input->anion[0] > 0 || input->anion[1] > 0 || input->cation > 0;
+	for (size_t k = 0; k < 2; k++)
+		solvent.anion[k] = input->anion[k] > 0;
+	solvent.cation = input->cation > 0;
 	by_temperature = activity_by_temperature(terms, &solvent, t);
 	heats_of_species(terms, solution, heat);
 	for (size_t i = 0; i < SPECIES_COUNT; i++)

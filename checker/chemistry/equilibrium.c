@@ -152,7 +152,9 @@ static void prepare_amounts(struct equilibrium *e, const struct solution_input *
 	e->molality[SPECIES_ANION_1] = input->anion[0] * total;
 	e->molality[SPECIES_ANION_2] = input->anion[1] * total;
 	e->molality[SPECIES_CATION] = input->cation * total;
-	e->solvent.salts = input->anion[0] > 0 || input->anion[1] > 0 || input->cation > 0;
+	for (size_t k = 0; k < 2; k++)
+		e->solvent.anion[k] = input->anion[k] > 0;
+	e->solvent.cation = input->cation > 0;
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
 		prepare_gas(e, gas, input->loading[gas], partial_pressure[gas]);
 }

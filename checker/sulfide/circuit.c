@@ -372,6 +372,19 @@ static struct missing solve(const struct scene *scene, const struct location *lo
 	return missing;
 }
 
+struct scale_answer circuit_answer(
+	const struct reading_at *reading, const struct solution *solution, struct scale_answer by_age[FILM_AGES])
+{
+	double ages[1 + FILM_AGES] = {reading->age.seconds};
+	struct scale_answer answers[1 + FILM_AGES];
+	for (size_t i = 0; i < FILM_AGES; i++)
+		ages[1 + i] = *film_ages[i] * hour;
+	sulfide_answers(solution, reading->iron, reading->location->side, ages, by_age ? COUNT(ages) : 1, answers);
+	if (by_age)
+		memcpy(by_age, answers + 1, FILM_AGES * sizeof *by_age);
+	return answers[0];
+}
+
 static void read_at(
 	struct arena *arena, const struct scene *scene, const struct location *location, struct reading_at *reading)
 {
@@ -383,10 +396,7 @@ static void read_at(
 	reading->iron_assumed = isnan(stated);
 	reading->iron = reading->iron_assumed ? solvent_iron_assumed(scene, IRON_ASSUMED) : stated;
 	reading->age = age_of(arena, scene, location);
-	reading->answer = sulfide_answer(&reading->solution, reading->iron, reading->age.seconds, location->side);
-	for (size_t i = 0; i < FILM_AGES; i++)
-		reading->by_age[i] =
-			sulfide_answer(&reading->solution, reading->iron, *film_ages[i] * hour, location->side);
+	reading->answer = circuit_answer(reading, &reading->solution, reading->by_age);
 	double saturation = reading->answer.saturation_sulfide;
 	reading->tendency = isinf(saturation) ? (double)NAN : log10(reading->iron / saturation);
 }

@@ -70,6 +70,10 @@ struct circuit {
 
 const struct circuit *circuit_walk(struct arena *arena, const struct table *table);
 
+/* The answer for a solution under the iron and at the age of the reading; with `by_age`, not NULL, at the others too. */
+struct scale_answer circuit_answer(
+	const struct reading_at *reading, const struct solution *solution, struct scale_answer by_age[FILM_AGES]);
+
 /* The state of a location's solution with other temperature or loadings; false: no state. */
 bool circuit_state(const struct reading_at *reading, double temperature, double h2s, double co2, struct solution *out);
 

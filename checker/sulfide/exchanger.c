@@ -7,8 +7,6 @@
 #include "chemistry/phase.h"
 #include "chemistry/solution.h"
 
-static const double hour = 3600;
-
 /* ---- temperature along the duty ---- */
 
 /* One side between its ends, with the heat capacity of its loaded solution at each, J per mol of amine and K. */
@@ -49,7 +47,7 @@ static double between(const struct reading_at *hot, const struct reading_at *col
 	return (1 - share) * hot->solution.loading[gas] + share * cold->solution.loading[gas];
 }
 
-static const char *fill_side(const struct stretch *stretch, double share, struct slice_side *side)
+static const char *fill_side(const struct stretch *stretch, double share, bool shown, struct slice_side *side)
 {
 	const struct reading_at *hot = stretch->hot, *cold = stretch->cold;
 	struct solution solution;
@@ -57,13 +55,10 @@ static const char *fill_side(const struct stretch *stretch, double share, struct
 	if (!circuit_state(hot, side->temperature, between(hot, cold, GAS_H2S, share),
 		    between(hot, cold, GAS_CO2, share), &solution))
 		return solution_fault_words(solution.fault);
-	enum side which = hot->location->side;
 	side->ph = solution.ph;
 	side->h2s_pressure = solution.partial_pressure[GAS_H2S];
 	side->h2s_aq = solution.molality[SPECIES_H2S];
-	side->answer = sulfide_answer(&solution, hot->iron, hot->age.seconds, which);
-	for (size_t i = 0; i < FILM_AGES; i++)
-		side->by_age[i] = sulfide_answer(&solution, hot->iron, *film_ages[i] * hour, which);
+	side->answer = circuit_answer(hot, &solution, shown ? side->by_age : NULL);
 	double saturation = side->answer.saturation_sulfide;
 	side->tendency = isinf(saturation) ? (double)NAN : log10(hot->iron / saturation);
 	return NULL;
@@ -81,7 +76,7 @@ static bool flashes(const struct profile_of *profile, double share, double tempe
 }
 
 /* Every end, each with a state: what missing_of() makes sure of. */
-static void fill(struct arena *arena, struct profile_of *profile)
+static void fill(struct arena *arena, bool shown, struct profile_of *profile)
 {
 	if (!profile->lean_in || !profile->lean_out || !profile->rich_in || !profile->rich_out)
 		return;
@@ -93,11 +88,12 @@ static void fill(struct arena *arena, struct profile_of *profile)
 	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing.reason; i++) {
 		struct slice *slice = &slices[i];
 		slice->duty = (double)i / EXCHANGER_SLICES;
-		profile->missing.reason = fill_side(&lean, slice->duty, &slice->lean);
+		profile->missing.reason = fill_side(&lean, slice->duty, shown, &slice->lean);
 		if (!profile->missing.reason)
-			profile->missing.reason = fill_side(&rich, slice->duty, &slice->rich);
+			profile->missing.reason = fill_side(&rich, slice->duty, shown, &slice->rich);
 		slice->wall = (slice->lean.temperature + slice->rich.temperature) / 2;
-		slice->flashes = profile->pressure_known && flashes(profile, slice->duty, slice->rich.temperature);
+		slice->flashes =
+			shown && profile->pressure_known && flashes(profile, slice->duty, slice->rich.temperature);
 	}
 	profile->slices = profile->missing.reason ? NULL : slices;
 }
@@ -150,7 +146,7 @@ static bool is_lean_rich(const struct circuit *circuit, const struct item *excha
 	return lean && rich;
 }
 
-struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *circuit)
+struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *circuit, bool shown)
 {
 	struct exchangers all = {0};
 	struct profile_of *profiles =
@@ -173,7 +169,7 @@ struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *
 				.rich_out = end_of(circuit, exchanger, at, SIDE_RICH, END_OUTLET)};
 			profile->missing = missing_of(arena, profile);
 			if (!profile->missing.reason)
-				fill(arena, profile);
+				fill(arena, shown, profile);
 		}
 	}
 	all.profiles = profiles;

@@ -41,6 +41,7 @@ struct exchangers {
 	size_t count;
 };
 
-struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *circuit);
+/* `shown`: with what a review shows and no rule cites, the answers by age and where the rich solution flashes. */
+struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *circuit, bool shown);
 
 #endif

@@ -300,13 +300,13 @@ static void put_iron(struct table *table, const struct iron_balance *iron)
 }
 
 /* The circuit, its exchangers and the iron: with the claims, all that the table takes anything from. */
-static struct lean_side *walk(struct table *table)
+static struct lean_side *walk(struct table *table, bool shown)
 {
 	struct arena *arena = table_arena(table);
 	struct lean_side *all = arena_alloc(arena, sizeof *all);
 	const struct circuit *circuit = circuit_walk(arena, table);
 	all->circuit = circuit;
-	all->exchangers = exchanger_profiles(arena, circuit);
+	all->exchangers = exchanger_profiles(arena, circuit, shown);
 	all->iron = iron_of(table, circuit);
 	return all;
 }
@@ -321,7 +321,7 @@ static void put_all(struct table *table, const struct lean_side *all)
 
 const struct lean_side *lean_side_compute(struct table *table, bool samples)
 {
-	struct lean_side *all = walk(table);
+	struct lean_side *all = walk(table, true);
 	const struct circuit *circuit = all->circuit;
 	all->overstripping = overstripping_answer(table_arena(table), table, circuit, &all->exchangers);
 	all->cold_end_fouls = cold_end_fouls(all);
@@ -339,7 +339,7 @@ const struct lean_side *lean_side_compute(struct table *table, bool samples)
 
 void lean_side_put(struct table *table)
 {
-	struct lean_side *all = walk(table);
+	struct lean_side *all = walk(table, false);
 	all->overstripping = overstripping_claims(table_arena(table), table, all->circuit, &all->exchangers);
 	put_all(table, all);
 }

@@ -7,6 +7,7 @@
 
 #include "base/parallel.h"
 #include "chemistry/constants.h"
+#include "chemistry/nearby.h"
 #include "chemistry/range.h"
 
 #define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
@@ -55,16 +56,24 @@ static double deviation(const struct input *input)
 	return input->quantity->uncertainty / HALF_WIDTH_DEVIATIONS;
 }
 
-/* One sample; false: no state there (a temperature or loading outside the chemistry). */
-static bool sample(const struct reading_at *reading, double ln_factor, const double *at, enum scale *scale)
+static struct offset deviations(const struct reading_at *reading)
 {
-	const struct solution_input *input = &reading->solution.input;
+	return (struct offset){.temperature = deviation(&reading->temperature),
+		.loading = {[GAS_H2S] = deviation(&reading->h2s), [GAS_CO2] = deviation(&reading->co2)}};
+}
+
+/* One sample; false: no state there (a temperature or loading outside the chemistry). */
+static bool sample(const struct reading_at *reading, const struct nearby *nearby, double ln_factor, const double *at,
+	enum scale *scale)
+{
+	struct offset offset = deviations(reading);
 	struct solution s;
-	double t = input->temperature + deviation(&reading->temperature) * at[OF_TEMPERATURE];
-	double h2s = fmax(0, input->loading[GAS_H2S] + deviation(&reading->h2s) * at[OF_H2S]);
-	double co2 = fmax(0, input->loading[GAS_CO2] + deviation(&reading->co2) * at[OF_CO2]);
-	if (!circuit_state(reading, t, h2s, co2, &s))
+	offset.temperature *= at[OF_TEMPERATURE];
+	offset.loading[GAS_H2S] *= at[OF_H2S];
+	offset.loading[GAS_CO2] *= at[OF_CO2];
+	if (!nearby_solve(nearby, offset, &s))
 		return false;
+	double t = s.input.temperature;
 	double pressure_factor = exp(ln_factor / SPREAD_DEVIATIONS * at[OF_PRESSURE]);
 	double molecular = s.molality[SPECIES_H2S] * pressure_factor;
 	double age_factor = reading->age.assumed ? AGE_FACTOR_ASSUMED : AGE_FACTOR_STATED;
@@ -95,9 +104,11 @@ static void fill_shares(size_t index, void *data)
 	struct scale_shares *shares = sampling->shares[index];
 	size_t found[SCALE_COUNT] = {0};
 	double ln_factor = log(range_factor(&reading->solution, GAS_H2S));
+	struct nearby nearby;
+	nearby_open(&nearby, &terms_own, &reading->solution, deviations(reading));
 	for (int i = 0; i < SCALE_SAMPLES; i++) {
 		enum scale scale;
-		if (!sample(reading, ln_factor, points->at[i], &scale))
+		if (!sample(reading, &nearby, ln_factor, points->at[i], &scale))
 			continue;
 		found[scale]++;
 		shares->samples++;

@@ -186,14 +186,24 @@ double sulfide_film_age(double exposure, double corrosion_rate)
 
 /* ---- the answer ---- */
 
-enum scale sulfide_scale(
-	double saturation_sulfide, double saturation_carbonate, double iron, struct fractions fractions)
+/* Mackinawite stands for any sulfide. */
+static enum scale stable_scale(double saturation_sulfide, double saturation_carbonate, double iron)
 {
 	if (saturation_carbonate < iron && saturation_carbonate < saturation_sulfide)
 		return SCALE_SIDERITE;
-	if (!(saturation_sulfide < iron))
-		return SCALE_NONE;
+	return saturation_sulfide < iron ? SCALE_MACKINAWITE : SCALE_NONE;
+}
+
+static enum scale sulfide_of(struct fractions fractions)
+{
 	return fractions_dense(fractions) >= DENSE_SHARE ? SCALE_DENSE : SCALE_MACKINAWITE;
+}
+
+enum scale sulfide_scale(
+	double saturation_sulfide, double saturation_carbonate, double iron, struct fractions fractions)
+{
+	enum scale stable = stable_scale(saturation_sulfide, saturation_carbonate, iron);
+	return stable == SCALE_MACKINAWITE ? sulfide_of(fractions) : stable;
 }
 
 static enum confidence confidence_of(const struct scale_answer *answer, double temperature)
@@ -213,24 +223,50 @@ static enum truth barrier_of(const struct scale_answer *answer, enum side side)
 	return side == SIDE_RICH && !answer->extrapolated ? YES : PERHAPS;
 }
 
-struct scale_answer sulfide_answer(const struct solution *solution, double iron, double age, enum side side)
+/* What the solution decides before any rate does. */
+static struct scale_answer by_saturation(const struct solution *solution)
 {
-	double t = solution->input.temperature, h2s = solution->molality[SPECIES_H2S];
 	struct scale_answer answer = {
-		.by_temperature = sulfide_by_temperature(t),
-		.extrapolated = !sulfide_in_calibration(t, h2s, age),
+		.by_temperature = sulfide_by_temperature(solution->input.temperature),
 		.saturation_sulfide = sulfide_saturation_iron(SOLID_MACKINAWITE, solution),
 		.saturation_carbonate = sulfide_saturation_iron(SOLID_SIDERITE, solution),
 	};
-	struct fractions expected = h2s > 0 ? sulfide_fractions(t, h2s, age, 1) : (struct fractions){0};
-	answer.scale = sulfide_scale(answer.saturation_sulfide, answer.saturation_carbonate, iron, expected);
-	if (answer.scale == SCALE_MACKINAWITE || answer.scale == SCALE_DENSE)
-		answer.fractions = expected;
 	answer.carbonate_share = isinf(answer.saturation_carbonate) ? 0
 		: isinf(answer.saturation_sulfide)		    ? (double)INFINITY
 						   : answer.saturation_sulfide / answer.saturation_carbonate;
-	answer.confidence = confidence_of(&answer, t);
-	answer.barrier = barrier_of(&answer, side);
+	return answer;
+}
+
+/* Completes an answer by saturation; the rates are asked only where a sulfide is stable. */
+static void complete(
+	struct scale_answer *answer, const struct solution *solution, double iron, double age, enum side side)
+{
+	double t = solution->input.temperature, h2s = solution->molality[SPECIES_H2S];
+	answer->extrapolated = !sulfide_in_calibration(t, h2s, age);
+	answer->scale = stable_scale(answer->saturation_sulfide, answer->saturation_carbonate, iron);
+	if (answer->scale == SCALE_MACKINAWITE) {
+		if (h2s > 0)
+			answer->fractions = sulfide_fractions(t, h2s, age, 1);
+		answer->scale = sulfide_of(answer->fractions);
+	}
+	answer->confidence = confidence_of(answer, t);
+	answer->barrier = barrier_of(answer, side);
+}
+
+void sulfide_answers(const struct solution *solution, double iron, enum side side, const double *ages, size_t count,
+	struct scale_answer *answers)
+{
+	const struct scale_answer common = by_saturation(solution);
+	for (size_t i = 0; i < count; i++) {
+		answers[i] = common;
+		complete(&answers[i], solution, iron, ages[i], side);
+	}
+}
+
+struct scale_answer sulfide_answer(const struct solution *solution, double iron, double age, enum side side)
+{
+	struct scale_answer answer;
+	sulfide_answers(solution, iron, side, &age, 1, &answer);
 	return answer;
 }
 

@@ -93,6 +93,10 @@ double sulfide_film_age(double exposure, double corrosion_rate);
 /* The answer for one state. `iron` kg/kg; `solution` must be fine. */
 struct scale_answer sulfide_answer(const struct solution *solution, double iron, double age, enum side side);
 
+/* The same at `count` ages, s: what the solution alone decides is calculated once. */
+void sulfide_answers(const struct solution *solution, double iron, enum side side, const double *ages, size_t count,
+	struct scale_answer *answers);
+
 /* The scale alone at given shares: what is stable decides first. */
 enum scale sulfide_scale(
 	double saturation_sulfide, double saturation_carbonate, double iron, struct fractions fractions);
