@@ -186,6 +186,26 @@ Test(both_ways, nor_on)
 	cr_expect_not_null(found->unsettled);
 }
 
+/* As the rule does not apply, it shows no input of which nothing is said; as it departs, all of them, each under its own name. */
+Test(both_ways, what_departs_beyond_a_border_shows_its_own_inputs)
+{
+	static const char rule[] = RULE("",
+		YES_NO("traced", "traced") VELOCITY YES_NO("b",
+			"pwht") "<constant name='low' value='1.30 m/s' kind='velocity' source='read' known='read'/>"
+				"<when test='$v &gt; $low'/><assert test='$b and $traced'/>" SAYS);
+	const struct finding *found = judge_line(rule, line);
+	cr_assert_eq(found->verdict, VERDICT_DEPARTS, "%s", found->message);
+	cr_assert_eq(found->input_count, 4);
+	static const char *const symbols[] = {"traced", "v", "b", "low"};
+	static const enum knowledge known[] = {UNKNOWN, COMPUTED, STATED, STATED};
+	for (size_t i = 0; i < COUNT(symbols); i++) {
+		const struct input input = finding_input(found, i);
+		cr_expect_str_eq(input.symbol, symbols[i]);
+		cr_expect_eq(input.quantity->known, known[i], "%s", symbols[i]);
+	}
+	cr_expect_str_eq(finding_input(found, 2).quantity->word, "no");
+}
+
 Test(both_ways, a_border_beyond_the_uncertainty_decides)
 {
 	cr_expect_eq(judge_line(AROUND("1.40 m/s"), line)->verdict, VERDICT_NOT_APPLICABLE);
