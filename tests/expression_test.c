@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "judge/expression.h"
 #include "judge/expression_check.h"
+#include "judge/expression_number.h"
 
 static struct arena arena;
 static struct problems problems;
@@ -128,6 +129,8 @@ Test(expression, unknown_names_are_refused_with_the_nearest)
 {
 	expect_refused("$limitt > 3", "did you mean $limit?");
 	expect_refused("$nothing-alike > 3", "$nothing-alike is no input or constant of this rule");
+	expect_refused("$v.5 > 1", "$v is followed by a point: names have none");
+	expect_refused("$limit div $v.5 > 1", "$v is followed by a point: names have none");
 	expect_refused("known('limitt')", "did you mean $limit?");
 	expect_refused("known($v)", "known() takes one name in quotes");
 	expect_refused("known(concat('v', ''))", "");
@@ -222,6 +225,49 @@ Test(expression, known_values_are_compared_in_si)
 	expect("boolean($b)", values, NO);
 	expect("true()", values, YES);
 	expect("false()", values, NO);
+}
+
+/* A figure that a value is said to be compared with, and the value: the same number, whoever reads it. */
+Test(expression, a_value_is_at_most_what_it_is)
+{
+	static const struct {
+		const char *written;
+		double si;
+	} figures[] = {{"0.1", 0.1}, {".35", 0.35}, {"1.05", 1.05}, {"0.3", 0.1 + 0.2}, {"2.675", 2.675}, {"3.", 3},
+		{"353.15", 80 + 273.15}, {"0.017", 0.017}, {"6894.757", 6894.757}, {"0.0000123", 1.23e-5}};
+	static const char *const to_libxml2 = " and string-length($w) = 3";
+	for (size_t i = 0; i < COUNT(figures); i++)
+		for (int path = 0; path < 2; path++) {
+			const char *figure = figures[i].written, *more = path ? to_libxml2 : "";
+			const struct quantity value = {.known = STATED, .kind = KIND_VELOCITY, .si = figures[i].si};
+			const struct quantity *values[VARIABLES] = {
+				[V] = &value, [LIMIT] = &two, [A] = &yes, [B] = &no, [W] = &dea, [D] = &unknown};
+			expect(arena_format(&arena, "$v <= %s%s", figure, more), values, YES);
+			expect(arena_format(&arena, "$v >= %s%s", figure, more), values, YES);
+			expect(arena_format(&arena, "$v = %s%s", figure, more), values, YES);
+			expect(arena_format(&arena, "not($v < %s)%s", figure, more), values, YES);
+			expect(arena_format(&arena, "$v < %s%s", figure, more), values, NO);
+			expect(arena_format(&arena, "$v > %s%s", figure, more), values, NO);
+			expect(arena_format(&arena, "$v * 1.00000000001 > %s%s", figure, more), values, YES);
+		}
+}
+
+/* Digits in quotes and in names are no numbers of the expression. */
+Test(expression, numbers_get_names_for_libxml2)
+{
+	static const char *const named[][2] = {{"$v > 0.5", "$v > $n.0.5 "},
+		{"$v-1>.5and 3.>$v", "$v-1>$n..5 and $n.3. >$v"},
+		{"contains($w, '0.5') or $w = \"7'8\"", "contains($w, '0.5') or $w = \"7'8\""},
+		{"known('v') and -1 < 2", "known('v') and -$n.1  < $n.2 "}, {"", ""}};
+	for (size_t i = 0; i < COUNT(named); i++) {
+		char *given = expression_numbers_named(named[i][0]);
+		cr_expect_str_eq(given, named[i][1]);
+		free(given);
+	}
+	double number = 0;
+	cr_expect(expression_number_named("n.12.5", &number) && number == 12.5, "%g", number);
+	cr_expect(expression_number_named("n..5", &number) && number == 0.5, "%g", number);
+	cr_expect_not(expression_number_named("n", &number));
 }
 
 Test(expression, an_unknown_number_is_perhaps_in_every_form)

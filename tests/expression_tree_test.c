@@ -12,6 +12,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "judge/expression_check.h"
+#include "judge/expression_number.h"
 #include "judge/expression_tree.h"
 #include "review_support.h"
 
@@ -29,6 +30,9 @@ static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *s
 {
 	(void)space;
 	const struct given *given = data;
+	double number = 0;
+	if (expression_number_named((const char *)name, &number))
+		return xmlXPathNewFloat(number);
 	int index = variable_index(given->variables, given->count, (const char *)name);
 	cr_assert(index >= 0, "%s", (const char *)name);
 	const struct tree_value *value = &given->values[index];
@@ -54,7 +58,9 @@ static int by_path(const char *written, struct given *given)
 	context->funcLookupData = given;
 	xmlXPathRegisterVariableLookup(context, look_up, given);
 	xmlXPathRegisterFunc(context, (const xmlChar *)"known", function_known);
-	xmlXPathObject *result = xmlXPathEval((const xmlChar *)written, context);
+	char *named = expression_numbers_named(written);
+	xmlXPathObject *result = xmlXPathEval((const xmlChar *)named, context);
+	free(named);
 	cr_assert(result, "%s", written);
 	int yes = xmlXPathCastToBoolean(result);
 	xmlXPathFreeObject(result);
@@ -141,7 +147,7 @@ static void give(struct arena *arena, const char *written, struct given *given)
 		given->values[i] = kind == KIND_YES_NO
 			? (struct tree_value){.type = TREE_YES_NO, .yes = random_below(2) == 1}
 			: kind_is_number(kind)
-			? (struct tree_value){.type = TREE_NUMBER, .number = random_number(written)}
+			? (struct tree_value){.type = TREE_NUMBER, .number = expression_number(random_number(written))}
 			: random_word(arena, written);
 	}
 }

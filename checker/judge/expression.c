@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "judge/expression_check.h"
+#include "judge/expression_number.h"
 #include "judge/expression_tree.h"
 
 enum {
@@ -47,6 +48,15 @@ static void compiled_release(struct compiled *compiled)
 	free(compiled);
 }
 
+/* NULL: it is not XPath 1.0. */
+static xmlXPathCompExpr *path_new(xmlXPathContext *context, const char *written)
+{
+	char *named = expression_numbers_named(written);
+	xmlXPathCompExpr *path = xmlXPathCtxtCompile(context, (const xmlChar *)named);
+	free(named);
+	return path;
+}
+
 static void stay_silent(void *data, xmlErrorPtr error)
 {
 	(void)data, (void)error;
@@ -63,7 +73,7 @@ bool expression_compile(struct arena *arena, const char *written, struct place p
 		xmlXPathContext *context = xmlXPathNewContext(NULL);
 		if (context) {
 			context->error = stay_silent;
-			compiled->path = xmlXPathCtxtCompile(context, (const xmlChar *)written);
+			compiled->path = path_new(context, written);
 			xmlXPathFreeContext(context);
 		}
 		if (!compiled->path)
@@ -98,15 +108,6 @@ static bool is_known(const struct quantity *value)
 	return value && value->known != UNKNOWN && value->bound == BOUND_NONE;
 }
 
-/* Equal figures compare as equal: what sums and conversions of units leave in the last digits decides nothing. */
-static double without_noise(double value)
-{
-	static const int bits = 40; /* twelve digits */
-	int exponent;
-	double part = frexp(value, &exponent);
-	return isfinite(value) ? ldexp(round(ldexp(part, bits)), exponent - bits) : value;
-}
-
 static struct tree_value value_of(const struct evaluator *evaluator, int index)
 {
 	if (evaluator->tried >> index & 1)
@@ -116,7 +117,7 @@ static struct tree_value value_of(const struct evaluator *evaluator, int index)
 	if (index != evaluator->guessed && value->kind == KIND_YES_NO)
 		return (struct tree_value){.type = TREE_YES_NO, .yes = value->si > 0};
 	if (index != evaluator->guessed && kind_is_number(value->kind))
-		return (struct tree_value){.type = TREE_NUMBER, .number = without_noise(value->si)};
+		return (struct tree_value){.type = TREE_NUMBER, .number = expression_number(value->si)};
 	word = word ? word : "";
 	return (struct tree_value){.type = TREE_WORD, .word = word, .length = strlen(word)};
 }
@@ -147,6 +148,9 @@ static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *s
 {
 	(void)space;
 	const struct evaluator *evaluator = data;
+	double number = 0;
+	if (expression_number_named((const char *)name, &number))
+		return xmlXPathNewFloat(number);
 	int index = index_of(evaluator, name);
 	if (index < 0)
 		abort(); /* expression_check.c refuses what is no variable */
@@ -204,7 +208,7 @@ static xmlXPathCompExpr *path_of(const struct evaluator *evaluator, const struct
 {
 	struct compiled *compiled = compiled_of(evaluator, expression);
 	if (!compiled->path)
-		compiled->path = xmlXPathCtxtCompile(evaluator->context, (const xmlChar *)expression->written);
+		compiled->path = path_new(evaluator->context, expression->written);
 	if (!compiled->path)
 		abort();
 	return compiled->path;

@@ -202,6 +202,8 @@ static void take_variable(struct lexer *lexer)
 	int index = variable_index(lexer->variables, lexer->count, name);
 	if (index < 0)
 		lexer->fault = no_variable(lexer, name);
+	else if (*lexer->at == '.') /* XPath takes it as part of the name */
+		lexer->fault = arena_format(lexer->arena, "$%s is followed by a point: names have none", name);
 	else
 		lexer->cites |= (uint32_t)1 << index;
 	if (index >= 0)

@@ -7,6 +7,7 @@
 #include "base/arena.h"
 #include "base/count.h"
 #include "base/text.h"
+#include "judge/expression_number.h"
 
 enum operation {
 	NODE_VARIABLE,
@@ -121,20 +122,12 @@ static int take_variable(struct parser *parser, enum operation operation)
 	return add_node(parser, (struct tree_node){.operation = operation, .left = variable, .word = kept});
 }
 
-/* The sum of what stands before and after the point, as libxml2 makes it: in the last digit it is not what strtod makes. */
 static int take_number(struct parser *parser)
 {
-	double whole = 0, fraction = 0;
-	int digits = 0;
-	for (; is_digit(*parser->at); parser->at++)
-		whole = 10 * whole + (*parser->at - '0');
-	if (*parser->at == '.')
-		for (parser->at++; is_digit(*parser->at); parser->at++, digits++)
-			fraction = 10 * fraction + (*parser->at - '0');
+	double number = expression_number_read(&parser->at);
 	if (is_name_part(*parser->at) || *parser->at == '.')
 		return leave(parser);
-	return add_node(parser,
-		(struct tree_node){.operation = NODE_NUMBER, .number = whole + fraction / pow(10, (double)digits)});
+	return add_node(parser, (struct tree_node){.operation = NODE_NUMBER, .number = number});
 }
 
 static int take_word(struct parser *parser)

@@ -3,7 +3,7 @@
  * fiftieth of what an XPath object for every operand costs: variables, numbers, words in quotes, and, or, comparisons,
  * arithmetic, not, boolean, true, false, known, contains, starts-with.
  *
- * What it answers is what XPath answers. Whatever is beyond it, another function or operands of two types in one
+ * What it answers is what XPath answers, with numbers as they are compared (expression_number.h). Whatever is beyond it, another function or operands of two types in one
  * comparison, it leaves to libxml2 (expression.c), and it never says that an expression is wrong: that is told when it
  * is compiled.
  */
