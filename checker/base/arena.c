@@ -35,6 +35,7 @@ _Static_assert(ALIGNMENT >= _Alignof(double) && ALIGNMENT >= _Alignof(uint64_t) 
 struct arena_block {
 	struct arena_block *older;
 	size_t used, size;
+	size_t clean; /* so much of it is zero where it is not handed out */
 	_Alignas(ALIGNMENT) unsigned char data[];
 };
 
@@ -82,10 +83,21 @@ static size_t next_size(const struct arena_block *last)
 	return twice < BLOCK_SIZE ? twice : BLOCK_SIZE;
 }
 
-/* Of a full block the system gives zeros for nothing; of a smaller one, which may last a moment, each piece is wiped as it is handed out. */
-static bool is_zeroed(const struct arena_block *block)
+/*
+ * Zeroes what is about to be handed out, and a little more so that small pieces are not wiped one by one; a large step at once costs more
+ * by the byte, and what is never handed out needs none.
+ */
+static void clean(struct arena_block *block, size_t until)
 {
-	return block->size >= BLOCK_SIZE;
+	enum { STEP = 1024 };
+	if (until <= block->clean)
+		return;
+	const size_t left = block->size - block->clean, wanted = until - block->clean;
+	const size_t step = wanted > STEP ? wanted : left < STEP ? left : STEP;
+	ASAN_UNPOISON_MEMORY_REGION(block->data + block->clean, step);
+	memset(block->data + block->clean, 0, step);
+	ASAN_POISON_MEMORY_REGION(block->data + block->clean, step);
+	block->clean += step;
 }
 
 static struct arena_block *block_with_room(struct arena *arena, size_t size)
@@ -94,11 +106,13 @@ static struct arena_block *block_with_room(struct arena *arena, size_t size)
 	if (block && block->size - block->used >= size)
 		return block;
 	size_t next = next_size(block), room = size > next / 4 ? size : next;
-	block = room < BLOCK_SIZE ? checked_malloc(sizeof *block + room) : checked_calloc(sizeof *block + room);
+	const bool alone = room == size;
+	block = alone ? checked_calloc(sizeof *block + room) : checked_malloc(sizeof *block + room);
 	block->used = 0;
 	block->size = room;
+	block->clean = alone ? room : 0;
 	ASAN_POISON_MEMORY_REGION(block->data, room);
-	if (room == size && arena->last) { /* a large piece is linked after it, the open block stays open */
+	if (alone && arena->last) { /* a large piece is linked after it, the open block stays open */
 		block->older = arena->last->older;
 		arena->last->older = block;
 	} else {
@@ -122,9 +136,8 @@ void *arena_alloc(struct arena *arena, size_t size)
 	size_t room = room_for(size);
 	struct arena_block *block = block_with_room(arena, room);
 	void *memory = block->data + block->used;
+	clean(block, block->used + room);
 	ASAN_UNPOISON_MEMORY_REGION(memory, size);
-	if (!is_zeroed(block))
-		memset(memory, 0, BORDER > 0 ? size : room); /* all of it: the piece may grow where it is */
 	block->used += room;
 	arena->bytes += room;
 	return memory;
@@ -218,7 +231,7 @@ void *arena_resize(struct arena *arena, void *piece, size_t size)
 	if (piece)
 		ASAN_UNPOISON_MEMORY_REGION(piece, before);
 	struct arena_block *block = checked_realloc(piece ? *at : NULL, sizeof *block + room);
-	block->used = block->size = room;
+	block->used = block->size = block->clean = room;
 	ASAN_POISON_MEMORY_REGION(block->data, room);
 	ASAN_UNPOISON_MEMORY_REGION(block->data, size);
 	arena->bytes += room - before;
@@ -256,8 +269,7 @@ void arena_rewind(struct arena *arena, struct arena_mark from, struct arena_mark
 		return;
 	size_t back = to.used - from.used;
 	ASAN_UNPOISON_MEMORY_REGION(block->data + from.used, back);
-	if (is_zeroed(block))
-		memset(block->data + from.used, 0, back);
+	memset(block->data + from.used, 0, back);
 	ASAN_POISON_MEMORY_REGION(block->data + from.used, back);
 	block->used = from.used;
 	arena->bytes -= back;
@@ -279,10 +291,8 @@ static bool extend(struct arena *arena, const void *held, size_t size, size_t la
 	if (BORDER > 0 || !block || (const unsigned char *)held + room != block->data + block->used ||
 		block->size - block->used < more)
 		return false;
-	unsigned char *end = block->data + block->used;
-	ASAN_UNPOISON_MEMORY_REGION(end, more);
-	if (!is_zeroed(block))
-		memset(end, 0, more);
+	clean(block, block->used + more);
+	ASAN_UNPOISON_MEMORY_REGION(block->data + block->used, more);
 	block->used += more;
 	arena->bytes += more;
 	return true;
