@@ -499,6 +499,8 @@ static bool begin(struct lineage *lineage, struct arena *arena, const struct tab
 	if (lineage->renewed.owed)
 		return false;
 	lineage->table = compute_begin(arena, resolved);
+	if (doing == VARYING)
+		table_reserve(lineage->table, table_cell_count(lineage->base));
 	lineage->everything = lineage->misled = false;
 	lineage->doing = doing;
 	table_watch(lineage->table, &lineage->varier);

@@ -261,18 +261,30 @@ static inline struct cell *cell_at(const struct table *table, size_t item, int o
 	}
 }
 
-static void make_room(struct table *table)
+static bool has_room(const struct table *table, size_t cells)
 {
-	if (4 * (table->cell_count + 1) <= 3 * table->cell_capacity)
+	return 4 * cells <= 3 * table->cell_capacity;
+}
+
+static void make_room(struct table *table, size_t cells)
+{
+	if (has_room(table, cells))
 		return;
 	struct cell *before = table->cells;
 	size_t old = table->cell_capacity;
-	table->cell_capacity = old ? 2 * old : 256;
+	do
+		table->cell_capacity = table->cell_capacity ? 2 * table->cell_capacity : 256;
+	while (!has_room(table, cells));
 	table->cells = arena_alloc(table->arena, table->cell_capacity * sizeof *table->cells);
 	for (size_t i = 0; i < old; i++)
 		if (before[i].name)
 			*cell_at(table, before[i].item, before[i].operating_case, before[i].name) = before[i];
 	arena_give_back(table->arena, before, old * sizeof *before);
+}
+
+void table_reserve(struct table *table, size_t cells)
+{
+	make_room(table, cells);
 }
 
 static inline bool may_have(const struct carried *carried, const struct name *name)
@@ -362,7 +374,7 @@ static void put(struct table *table, const struct item *item, int operating_case
 {
 	if (item->index > UINT32_MAX)
 		abort(); /* no description has so many */
-	make_room(table);
+	make_room(table, table->cell_count + 1);
 	if (operating_case != EVERY_CASE)
 		note(note_varying(table, item->index), name);
 	if (table->watcher && table->watcher->put)

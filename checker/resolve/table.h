@@ -81,6 +81,7 @@ struct table; /* opaque */
 
 struct table *table_new(struct arena *arena, const struct operating_case *cases, size_t case_count);
 struct table *table_overlay(struct arena *arena, const struct table *under);
+void table_reserve(struct table *table, size_t cells); /* room for so many, where it is known what is coming */
 
 struct arena *table_arena(const struct table *table);
 size_t table_case_count(const struct table *table); /* at least one */
