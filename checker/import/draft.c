@@ -54,7 +54,7 @@ static uint32_t identity_hash(const struct draft_item *parent, const char *ident
 
 static struct draft_item *item_at(const struct hashed_row *row)
 {
-	return row ? (struct draft_item *)(uintptr_t)row->thing : NULL;
+	return (struct draft_item *)(uintptr_t)row->thing;
 }
 
 static void enlist(struct draft *draft, struct draft_item *item, uint32_t identity)

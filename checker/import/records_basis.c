@@ -400,7 +400,7 @@ static void state_values(struct record *record, const char *parameter, struct ba
 	const char *unit = named ? record_cell(record, named)->text : "";
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		struct field_column column = record->sheet->columns[i];
-		const char *why;
+		const char *why = "the sheets have several of that";
 		if (!text_same(column.field, "value") || record_cell(record, &column)->kind == SHEET_EMPTY)
 			continue;
 		if (strcmp(of.field, "amine") == 0) {

@@ -34,15 +34,17 @@ static const struct item *now(const struct judge_context *context, const struct 
 struct finding before_renewed(const struct judge_context *context, size_t at)
 {
 	struct finding finding = *judged_finding(context->before, at);
-	struct missing *missing = finding.missing_count
-		? arena_alloc(context->arena, finding.missing_count * sizeof *finding.missing)
-		: NULL;
-	for (size_t k = 0; k < finding.missing_count; k++) {
-		missing[k] = finding.missing[k];
-		missing[k].item = now(context, missing[k].item);
-	}
 	finding.item = now(context, finding.item);
 	finding.deviation = now(context, finding.deviation);
+	finding.missing = NULL;
+	if (!finding.missing_count)
+		return finding;
+	const struct missing *before = judged_finding(context->before, at)->missing;
+	struct missing *missing = arena_alloc(context->arena, finding.missing_count * sizeof *missing);
+	for (size_t k = 0; k < finding.missing_count; k++) {
+		missing[k] = before[k];
+		missing[k].item = now(context, missing[k].item);
+	}
 	finding.missing = missing;
 	return finding;
 }
