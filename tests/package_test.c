@@ -113,6 +113,21 @@ Test(package, what_changed_since_the_map_was_made_is_said)
 		cr_expect(strstr(run.errors, said[i]), "%s: %s", said[i], run.errors);
 }
 
+/* A map by hand: a case without a title, and a table whose units stand beside what it lists. */
+Test(package, a_map_by_hand_may_leave_out_what_it_may)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Parameter,Unit,Summer,Temp\\nLean feed,degC,51,48\\nFuel feed,-,12,13\\n' "
+		">sum.csv; "
+		"printf '<map xmlns=\"urn:leanrich:map:1\" number=\"1\" name=\"n\"><case id=\"summer\" "
+		"written=\"Summer\"/><sheet name=\"sum\" lists=\"streams\" records=\"rows\"><column "
+		"heading=\"Parameter\" field=\"tag\"/><column heading=\"Unit\" field=\"unit\"/><column "
+		"heading=\"Temp\" field=\"temperature\" unit=\"degC\"/></sheet></map>' >m.xml; \"$LEANRICH\" import "
+		"--map m.xml sum.csv; echo $?");
+	cr_expect(strstr(run.output, "temperature=\"48 degC\""), "%s%s", run.output, run.errors);
+	cr_expect(strstr(run.output, "<case id=\"summer\"/>"), "%s%s", run.output, run.errors);
+}
+
 Test(package, a_laboratory_history_is_that_of_the_solvent)
 {
 	struct run run = imported("tests/data/sheets/labor.csv",

@@ -162,8 +162,8 @@ void draft_add_case(struct draft *draft, const char *id, const char *title)
 			return;
 	draft->cases =
 		arena_grow(draft->arena, draft->cases, draft->case_count, &draft->case_capacity, sizeof *draft->cases);
-	draft->cases[draft->case_count++] =
-		(struct draft_case){.id = arena_copy(draft->arena, id), .title = arena_copy(draft->arena, title)};
+	draft->cases[draft->case_count++] = (struct draft_case){
+		.id = arena_copy(draft->arena, id), .title = title ? arena_copy(draft->arena, title) : NULL};
 }
 
 /* The same words from another place are another statement. */

@@ -453,11 +453,13 @@ static void choose_units(struct record *record, bool gas)
 /* "4 | mol %", "0.36 | mol/mol": where the column to the right has the unit of each row; a loading where its heading says so. */
 void record_take_units_beside(struct record *record)
 {
+	static const char of_words[] = "tag name owner class service phase from to stream case date remark";
 	struct package *package = record->sheet->package;
 	for (size_t i = 0; i + 1 < record->sheet->table->count; i++) {
 		struct field_column *column = &record->sheet->columns[i];
 		const struct field_column *beside = column + 1;
 		if (!column->map || !text_same(beside->field, "unit") ||
+			text_has_word(of_words, element_attribute(column->map, "field")) ||
 			(record->sheet->lists == LISTS_STREAMS && element_attribute(column->map, "unit")))
 			continue;
 		const char *heading = words_fold(package->arena, column->column->heading);
