@@ -586,6 +586,7 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 	package->workbooks = workbooks;
 	package->workbook_count = count;
 	package_open_cases(package);
+	package->words = words_with_case_letters(package->arena, package->words, map_case_letters(package));
 	package_open_map(package);
 	state_solvent(package);
 	for (size_t i = 0; i < count; i++)

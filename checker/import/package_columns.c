@@ -52,6 +52,23 @@ void package_open_cases(struct package *package)
 	}
 }
 
+const char *map_case_letters(const struct package *package)
+{
+	struct text letters = text_in(package->arena);
+	for (size_t i = 0; i < package->map->child_count; i++) {
+		const struct element *child = package->map->children[i];
+		const char *written = element_is(child, "case") ? element_attribute(child, "written") : "";
+		size_t length;
+		for (const char *part; (part = text_alternative(&written, &length));) {
+			const char *letter =
+				fields_case_letter(package->arena, arena_copy_span(package->arena, part, length));
+			if (letter && strlen(letter) == 1)
+				text_addf(&letters, "%s%s", letters.length ? " " : "", letter);
+		}
+	}
+	return letters.data;
+}
+
 /* ---- columns ---- */
 
 static struct map_sheet columns_of(const struct package *package, const struct element *map)

@@ -249,6 +249,8 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
+	if (!finding->view.turned)
+		heading_find_letters(finding, &table);
 	table_join_keys(finding, &table);
 	table_find_key(finding, &table);
 	return table;
