@@ -135,11 +135,14 @@ size_t columns_find(
 	for (size_t i = 0; i < map->child_count; i++)
 		columns += element_is(map->children[i], "column");
 	reader.least = columns < reader.least ? columns : reader.least;
-	return tables_find(package->arena, package->words, sheet,
-		strcmp(records, "rows") == 0		  ? UPRIGHT
-			: strcmp(records, "columns") == 0 ? TURNED
-							  : EITHER_WAY,
-		&reader, tables);
+	enum table_direction direction = strcmp(records, "rows") == 0 ? UPRIGHT
+		: strcmp(records, "columns") == 0		      ? TURNED
+								      : EITHER_WAY;
+	size_t count = tables_find(package->arena, package->words, sheet, direction, &reader, tables);
+	if (count || reader.least < 2)
+		return count;
+	reader.least = 1; /* the map knows most headings by two rows together, "Lean / MDEA" */
+	return tables_find(package->arena, package->words, sheet, direction, &reader, tables);
 }
 
 static struct cell_rules rules_of(const struct reading_sheet *sheet, const struct element *column)

@@ -348,6 +348,7 @@ static bool is_second(
 	for (size_t i = 0; i < at; i++) {
 		const struct table_column *other = &table->columns[i];
 		if (!other->known_as || !text_same(other->unit, column->unit) ||
+			guess_two_solutions(all->arena, other->heading, column->heading) ||
 			!text_same(other->of_case, column->of_case) || !text_same(other->section, column->section))
 			continue;
 		struct field first = fields_find(all->arena, all->words, proposed->lists, other->known_as);
