@@ -12,8 +12,11 @@
 
 struct basis_parameter {
 	const char *
-		subject; /* feed, treated, lean, rich, solvent, basis, regenerator or reboiler; NULL: it is none that is known */
+		subject; /* feed, treated, lean, rich, solvent, basis, a kind of item, or "item" by its tag; NULL: it is none that is known */
 	const char *field; /* attribute, "amine" for which amine it is */
+	const char *tag;   /* of the item, or the number of the stream, that the words name; NULL: none */
+	bool at_absorber;  /* the words say that it is what enters or leaves the absorber */
+	bool of_cases;	   /* only where each case has a value of its own */
 	const char *limit; /* at-most or at-least where the words say that it is one; NULL: a value */
 };
 
@@ -21,5 +24,9 @@ struct basis_parameter {
 const struct sheet *basis_unfold(struct arena *arena, const struct words *words, const struct sheet *sheet);
 
 struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text);
+
+/* The same; and what it is of an item by its tag or kind, or by the unit of its values (NULL or "": not known). */
+struct basis_parameter basis_parameter_of(
+	struct arena *arena, const struct words *words, const char *text, const char *unit);
 
 #endif

@@ -58,6 +58,8 @@ const char *fields_case(struct arena *arena, const char *text)
 				    "summer operation|winter operation|turndown operation|maximum load|minimum load";
 	static const char *const words[] = {
 		"case ", "fall ", "cas ", "caso ", "geval ", "betriebsfall ", "operating case ", "lastfall "};
+	static const char of_all[] = "summary|definition|definitions|description|descriptions|list|table|overview|"
+				     "comparison|study|data|no|number|nr|ubersicht|liste|tabelle";
 	enum { LONGEST = 60 };
 	const char *folded = words_fold(arena, text);
 	if (!*folded || strlen(folded) > LONGEST)
@@ -66,7 +68,8 @@ const char *fields_case(struct arena *arena, const char *text)
 		return fields_id(arena, text);
 	for (size_t i = 0; i < COUNT(words); i++)
 		if (strncmp(folded, words[i], strlen(words[i])) == 0)
-			return fields_id(arena, text);
+			return words_are_one_of(arena, folded + strlen(words[i]), of_all) ? NULL
+											  : fields_id(arena, text);
 	const char *rest = without_operating(arena, folded);
 	if (rest && words_are_one_of(arena, rest, known))
 		return fields_id(arena, rest);

@@ -284,21 +284,36 @@ static bool is_of_results(const struct of_kind *kind, const struct proposed *pro
 		listed_column(kind->arena, kind->words, proposed, first, "date");
 }
 
+/* A parameter and its unit before a value for each of several cases: no other list has that. */
+static bool has_values_of_cases(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	size_t values = 0;
+	for (size_t k = 0; k < table->count; k++) {
+		const char *heading = table->columns[k].heading;
+		values += *heading &&
+			text_same(fields_find(kind->arena, kind->words, LISTS_BASIS, heading).name, "value");
+	}
+	return values > 1 && listed_column(kind->arena, kind->words, proposed, table, "unit");
+}
+
 /* Do the words of its rows, three at least and a third of them, name what a design basis gives? */
 static bool is_of_basis(const struct of_kind *kind, const struct proposed *proposed)
 {
 	enum { LEAST = 3 };
 	const struct table *table = proposed->tables;
-	const struct table_column *key = key_of(kind, table);
+	const struct table_column *key = key_of(kind, table),
+				  *units = listed_column(kind->arena, kind->words, proposed, table, "unit");
 	size_t known = 0, filled = 0;
 	if (!key || !listed_column(kind->arena, kind->words, proposed, table, "value"))
 		return false;
 	for (size_t i = table->first; i < table->last; i++) {
 		const char *text = table_at(table, i, key->at)->text;
+		const char *unit = units ? table_at(table, i, units->at)->text : NULL;
 		filled += *text != '\0';
-		known += *text && basis_parameter(kind->arena, kind->words, text).subject;
+		known += *text && basis_parameter_of(kind->arena, kind->words, text, unit).subject;
 	}
-	return known >= LEAST && known * LEAST >= filled;
+	return (known >= LEAST || (known && has_values_of_cases(kind, proposed))) && known * LEAST >= filled;
 }
 
 /* Do its headings give conditions of gases? A laboratory has none: it is a design basis with a date. */

@@ -65,6 +65,9 @@ const char *record_role_by_ends(const struct record *record);
 /* The gas as that of the equipment that the column names; false: it is none that has such a gas. */
 bool record_state_gas_end(struct record *record, const struct field_column *column);
 
+/* Of several streams of that service, or gases of that role, the one at the only absorber; NULL: none, or of several absorbers. */
+struct draft_item *record_at_absorber(const struct record *record, const char *subject);
+
 /* In records_streams.c: a column whose unit stands in the next has that of this record. */
 void record_take_units_beside(struct record *record);
 

@@ -18,6 +18,8 @@ static const struct {
 		"solution strength|"
 		"aminkonzentration|amingehalt|losungskonzentration|concentration d amine|concentracion de amina"},
 	{"lean", "flow",
+		"lean circulation|lean amine circulation|lean solution circulation|lean amine circulation rate|"
+		"lean circulation rate|lean solvent circulation|umlauf|magerlosungsumlauf|debit de circulation|"
 		"circulation|circulation rate|amine circulation|solvent circulation|amine circulation rate|solvent "
 		"circulation rate|"
 		"solution circulation|solution circulation rate|aminumlauf|losungsumlauf|umlaufmenge"},
@@ -269,13 +271,17 @@ static struct draft_item *only(
 }
 
 /* The gas or stream that the subject names, made where the sheets have none; NULL: they have several. */
-static struct draft_item *flowing(struct record *record, const struct field_column *column, const char *subject)
+static struct draft_item *flowing(struct record *record, const struct field_column *column, struct basis_parameter of)
 {
+	static const char alike[] = "flow loading strength h2s co2"; /* in all that is called so, or nearly */
+	const char *subject = of.subject;
 	bool gas = text_has_word("feed treated", subject), several;
 	const char *element = gas ? "gas" : "stream", *attribute = gas ? "role" : "service";
 	struct draft_item *item = only(record_draft(record), element, attribute, subject, &several);
 	if (item || several)
-		return several ? NULL : item;
+		return !several						   ? item
+			: of.at_absorber || text_has_word(alike, of.field) ? record_at_absorber(record, subject)
+									   : NULL;
 	const char *id = arena_join(record_arena(record), subject, gas ? " gas" : " amine", "", "");
 	item = draft_item(record_draft(record), NULL, element, "id", id, id);
 	struct field_column of_all = *column;
@@ -296,12 +302,18 @@ static struct draft_item *place_of(
 	*why = "the sheets have several of that";
 	if (text_has_word("solvent basis", of.subject))
 		return draft_item(draft, NULL, of.subject, NULL, NULL, of.subject);
-	if (text_has_word("reboiler regenerator", of.subject)) {
+	if (of.tag) {
+		struct draft_item *item = draft_find(draft, of.tag);
+		bool has = item && vocabulary_attribute(item->element, of.field) && !item->parent;
+		*why = item ? "the item has no such value in a description" : "no sheet describes the item";
+		return has ? item : NULL;
+	}
+	if (vocabulary_child(draft->unit, of.subject)) {
 		struct draft_item *item = only(draft, of.subject, NULL, NULL, &several);
 		*why = "there is no such item, or more than one";
 		return several ? NULL : item;
 	}
-	struct draft_item *item = flowing(record, column, of.subject);
+	struct draft_item *item = flowing(record, column, of);
 	if (!item || strcmp(of.subject, "treated") != 0 || !text_has_word("h2s co2 cos mercaptans", of.field))
 		return item;
 	struct draft_item *limits = draft_item(draft, NULL, "specification", NULL, NULL, "specification");
@@ -455,10 +467,25 @@ static void keep_others(struct record *record, struct draft_item *item, const ch
 	}
 }
 
+/* Does each value stand under a case of its own? */
+static bool has_cases(const struct record *record)
+{
+	size_t values = 0, of_cases = 0;
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (!text_same(column->field, "value") || record_cell(record, column)->kind == SHEET_EMPTY)
+			continue;
+		values++;
+		of_cases += column->of_case != NULL;
+	}
+	return of_cases > 1 && of_cases == values;
+}
+
 void record_read_basis(struct record *record, const char *parameter)
 {
 	struct package *package = record->sheet->package;
-	struct basis_parameter of = basis_parameter(package->arena, package->words, parameter);
+	struct basis_parameter of =
+		basis_parameter_of(package->arena, package->words, parameter, record_text(record, "unit"));
 	const char *remark = record_text(record, "remark");
 	const char *folded = remark ? words_fold(package->arena, remark) : "";
 	bool most = words_are_one_of(package->arena, folded, "max|maximum|limit|maximal"),
@@ -471,6 +498,10 @@ void record_read_basis(struct record *record, const char *parameter)
 	}
 	if (strcmp(of.field, "salts") == 0 && !of.limit) {
 		record_keep(record, "a content of the solution that belongs to a day");
+		return;
+	}
+	if (of.of_cases && !has_cases(record)) {
+		record_keep(record, "of one day or another, and of which it is not said");
 		return;
 	}
 	if (!of.limit && is_narrowed(record, of)) {

@@ -52,3 +52,37 @@ bool record_state_gas_end(struct record *record, const struct field_column *colu
 		"an end of a gas");
 	return true;
 }
+
+/* What an absorber says of its gas, or a stream of the absorber at its end. */
+static const struct {
+	const char *subject, *attribute;
+	bool of_absorber;
+} at_absorber[] = {{"feed", "gas", true}, {"treated", "treated", true}, {"lean", "to", false}, {"rich", "from", false}};
+
+struct draft_item *record_at_absorber(const struct record *record, const char *subject)
+{
+	const struct draft *draft = record_draft(record);
+	struct draft_item *found = NULL;
+	for (size_t row = 0; row < COUNT(at_absorber); row++)
+		for (size_t i = 0; i < draft->count && strcmp(at_absorber[row].subject, subject) == 0; i++) {
+			struct draft_item *item = draft->items[i], *end = NULL, *flows = NULL;
+			bool serves = at_absorber[row].of_absorber;
+			for (size_t k = 0; k < item->count; k++) {
+				const struct draft_value *value = &item->values[k];
+				if (value->reference && strcmp(value->attribute, at_absorber[row].attribute) == 0)
+					end = draft_find(draft, value->value);
+				serves = serves ||
+					(strcmp(value->attribute, "service") == 0 &&
+						strcmp(value->value, subject) == 0);
+			}
+			const struct draft_item *absorber = at_absorber[row].of_absorber ? item : end;
+			flows = at_absorber[row].of_absorber ? end : item;
+			if (!serves || !end || strcmp(absorber->element->name, "absorber") != 0 ||
+				!text_has_word("gas stream", flows->element->name))
+				continue;
+			if (found && found != flows)
+				return NULL;
+			found = flows;
+		}
+	return found;
+}
