@@ -48,6 +48,10 @@ Test(case_summary, a_parameter_is_of_what_its_words_and_its_unit_say)
 		/* a word for a duty in a unit of flow is none */
 		{HEAD "Reboiler duty,t/h,6.9,4.1\nReboiler steam,t/h,11,7\nE-8 duty,MW,6.9,4.1\n", "duty=\"6.9 MW\"",
 			"6.9 t/h\""},
+		/* a column of units beside those of three cases of lines, of which one is only "Normal" */
+		{"Line No.,Size,Flow,,,Flow unit,Oper. T\n,inch,Normal,Max,Winter,,degC\nL-1,6,90,95,70,t/h,45\n"
+		 "L-2,4,30,31,25,m3/h,46\n",
+			"flow=\"30 m3/h\"", "Normal: 30"},
 		/* the air by case; alone it may be that of any day */
 		{HEAD "Ambient temperature,\u00b0C,38,-5\nReboiler duty,MW,6.9,4.1\nE-8 duty,MW,6.9,4.1\nLean "
 		      "circulation,m3/h,92,52\n",
