@@ -474,7 +474,7 @@ static const struct field_column *units_beside(const struct record *record, size
 	for (size_t i = at + 1; i < record->sheet->table->count; i++) {
 		if (text_same(columns[i].field, "unit"))
 			return &columns[i];
-		if (!columns[i].of_case || !columns[i].map ||
+		if (!columns[i].of_case || !columns[i].map || !columns[at].map ||
 			!text_same(element_attribute(columns[i].map, "field"),
 				element_attribute(columns[at].map, "field")))
 			return NULL;
