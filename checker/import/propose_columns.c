@@ -288,7 +288,7 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	}
 	rules.unit = out.unit;
 	size_t read = readable(all, table, column, type, &rules);
-	if (read == 0 && strcmp(out.field.name, "duty") == 0 && !out.unit) {
+	if (read == 0 && strcmp(out.field.name, "duty") == 0 && !out.unit && propose_holds_words(table, column)) {
 		out.field.name = "name"; /* "Duty: lean amine charge" of a pump */
 		return out;
 	}
@@ -484,28 +484,6 @@ static const char *answered_field(const struct proposing *all, const struct prop
 	return type && readable(all, table, column, type, &rules) == ALL ? found : NULL;
 }
 
-/* "Unit", "Flow unit" at the right of figures that have none: each cell of it is a unit, or a dash. */
-static bool gives_units(const struct proposing *all, const struct proposed *proposed, const struct table *table,
-	const struct table_column *column)
-{
-	static const char headings[] = "unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid|"
-				       "flow unit|duty unit|eng unit|engineering unit|mengeneinheit";
-	size_t units = 0;
-	if (column == table->columns || !column[-1].known_as || column[-1].unit ||
-		!words_are_one_of(all->arena, words_fold(all->arena, column->heading), headings))
-		return false;
-	if (proposed->lists == LISTS_STREAMS || proposed->lists == LISTS_RELIEF)
-		return true;
-	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *cell = table_at(table, i, column->at);
-		bool unit = words_unit(all->arena, all->words, cell->text, true) != NULL;
-		if (cell->kind != SHEET_EMPTY && !cell->merged && !unit && strlen(cell->text) > 1)
-			return false; /* the number of the unit, as of a plant */
-		units += unit;
-	}
-	return units > 0;
-}
-
 /* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
 static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, const char **of, const char **says)
@@ -524,7 +502,7 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	if (equipment && column->unit && is_area(column->unit))
 		return "area";
 	*says = "gives the unit of the figures to its left";
-	if (gives_units(all, proposed, table, column))
+	if (propose_gives_units(all, proposed, table, column))
 		return "unit";
 	*says = "says yes or no to the first that its heading names";
 	if (answered_field(all, proposed, table, column))

@@ -54,4 +54,11 @@ const struct table_column *propose_column_of_names(
 void propose_columns(const struct proposing *all, struct text *out, const struct proposed *proposed,
 	const struct sheet *sheet, const struct cell_rules *rules);
 
+/* In propose_units.c. "Unit", "Flow unit" at the right of figures that have none: each cell of it is a unit, or a dash. */
+bool propose_gives_units(const struct proposing *all, const struct proposed *proposed, const struct table *table,
+	const struct table_column *column);
+
+/* Does any cell hold more than a figure? */
+bool propose_holds_words(const struct table *table, const struct table_column *column);
+
 #endif
