@@ -73,3 +73,26 @@ Test(line_ends, an_end_is_what_its_words_name)
 		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
 	}
 }
+
+/* What flows through it is in its name: in a compound, in the words for both solutions; not in the name of another item. */
+Test(line_ends, a_name_says_what_flows_there)
+{
+	static const struct {
+		const char *sheet, *holds, *not ;
+	} rows[] = {
+		{"Tag,Description\nP-1 A/B,Armaminpumpe\nP-2,Reichaminpumpe\n", "tag=\"P-1 A/B\" service=\"lean\"",
+			NULL},
+		{"Tag,Description\nP-5,Kondensatpumpe\nP-2,Reichaminpumpe\n", "<pump tag=\"P-5\" name=", NULL},
+		{"Tag,Description\nW-1,Arm-/Reichamin-W\u00e4rmetauscher\nW-3,Armamink\u00fchler\n",
+			"<exchanger tag=\"W-1\" service=\"lean/rich\"", NULL},
+		{"Tag,Description\nW-1,K\u00fchlwasser-W\u00e4rmetauscher\nW-3,Armamink\u00fchler\n",
+			"<cooler tag=\"W-3\" service=\"lean\"", "lean/rich"},
+		{"Tag,Description\nP-6,Rich flash drum skim pump\nP-7,Lean amine charge pump\n",
+			"<pump tag=\"P-6\" name=\"Rich flash drum skim pump\"", "flash-drum"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds), "%zu: %s\n%s%s", i, rows[i].holds, draft, said);
+		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
+	}
+}

@@ -38,11 +38,11 @@ static struct guess named(struct arena *arena, const char *name)
 }
 
 /* "Brüdenkondensator", "Lösungsmitteltank": a word that ends in the name of a kind is of that kind, where nothing else says it. */
+static const char ends[] = "kondensator|verdampfer|kuhler|pumpe|pumpen|behalter|filter|abscheider|warmetauscher|"
+			   "warmeubertrager|vorwarmer|tank|absorber|regenerator|erhitzer";
+
 static struct guess named_by_end(struct arena *arena, const char *name)
 {
-	static const char ends[] =
-		"kondensator|verdampfer|kuhler|pumpe|pumpen|behalter|filter|abscheider|warmetauscher|"
-		"warmeubertrager|vorwarmer|tank|absorber|regenerator|erhitzer";
 	enum { FEWEST_BEFORE = 3 };
 	const char *folded = words_fold(arena, name);
 	for (const char *word = folded; *word; word += strspn(word, " ")) {
@@ -79,7 +79,80 @@ bool guess_is_measured(struct arena *arena, const char *name)
 	return last && words_are_one_of(arena, last + 1, quantities);
 }
 
+/* "armaminpumpe", "armamin": the service that a word, or the beginning of one that ends in the name of a kind, is; NULL: none. */
+static const char *service_of_word(struct arena *arena, const char *word)
+{
+	const char *at = ends;
+	size_t length, whole = strlen(word);
+	for (const char *end; (end = text_alternative(&at, &length));)
+		if (whole > length && strncmp(word + whole - length, end, length) == 0)
+			return guess_service(arena, arena_copy_span(arena, word, whole - length));
+	return guess_service(arena, word);
+}
+
+static bool has_class(const char *element, const char *word)
+{
+	for (size_t i = 0; i < COUNT(classes); i++)
+		if (strcmp(classes[i].element, element) == 0 && strcmp(classes[i].word, word) == 0)
+			return true;
+	return false;
+}
+
+/*
+ * "Armaminpumpe": the service in the compound, where nothing else says one; "Arm-/Reichamin-WT": both solutions. Of several
+ * words no one is sure to be what flows there: "Rich flash drum skim pump".
+ */
+static struct guess with_service(struct arena *arena, struct guess guess, const char *name)
+{
+	static const char lean[] = "arm|mager|lean|pauvre|pobre|armes";
+	const char *folded = words_fold(arena, name), *only = NULL;
+	bool leans = false, riches = false;
+	size_t words = 0;
+	if (!guess.element || (guess.word && strcmp(guess.word, "other") != 0) ||
+		!text_has_word("pump cooler exchanger", guess.element))
+		return guess;
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		const char *word = arena_copy_span(arena, at, strcspn(at, " "));
+		const char *service = service_of_word(arena, word);
+		leans = leans || text_same(service, "lean") || words_are_one_of(arena, word, lean);
+		riches = riches || text_same(service, "rich");
+		only = service;
+		words++;
+		at += strlen(word);
+	}
+	if (leans && riches && strcmp(guess.element, "exchanger") == 0)
+		guess.word = "lean/rich";
+	else if (words == 1 && only && has_class(guess.element, only))
+		guess.word = only;
+	return guess;
+}
+
+static struct guess equipment(struct arena *arena, const char *tag, const char *class, const char *name);
+
+/* "Flash drum skim pump", "Pompe du ballon de detente": a pump, whatever it pumps from. */
+static bool is_called_pump(struct arena *arena, const char *name)
+{
+	const char *folded = words_fold(arena, name), *last = strrchr(folded, ' ');
+	const char *first = arena_copy_span(arena, folded, strcspn(folded, " "));
+	return (last && words_are_one_of(arena, last + 1, "pump|pumps|pumpe|pumpen|pomp|pompen")) ||
+		words_are_one_of(arena, first, "pompe|pompes|bomba|bombas");
+}
+
+bool guess_is_at_another(struct arena *arena, const char *name)
+{
+	const struct guess guess = named(arena, name);
+	return guess.element && strcmp(guess.element, "pump") != 0 && is_called_pump(arena, name);
+}
+
 struct guess guess_equipment(struct arena *arena, const char *tag, const char *class, const char *name)
+{
+	const struct guess guess = equipment(arena, tag, class, name);
+	if (guess.element && strcmp(guess.element, "pump") != 0 && is_called_pump(arena, name))
+		return (struct guess){.element = "pump", .by_name = true};
+	return with_service(arena, guess, name);
+}
+
+static struct guess equipment(struct arena *arena, const char *tag, const char *class, const char *name)
 {
 	static const char *const by_letter[][2] = {{"P", "pump"}, {"PU", "pump"}, {"GA", "pump"}, {"TK", "tank"},
 		{"F", "filter"}, {"FIL", "filter"}, {"E", "exchanger"}, {"HE", "exchanger"}, {"HX", "exchanger"},

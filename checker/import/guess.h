@@ -12,6 +12,9 @@ struct guess {
 
 struct guess guess_equipment(struct arena *arena, const char *tag, const char *class, const char *name);
 
+/* "Rich flash drum skim pump": a pump named after another item, so that what flows there is not what its name begins with. */
+bool guess_is_at_another(struct arena *arena, const char *name);
+
 /* A stream, or a gas with its role. `composed`: the sheet gives components of gas for it. */
 struct guess guess_stream(struct arena *arena, const char *name, bool composed);
 

@@ -168,7 +168,7 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 	const char *name = record_text(record, "name");
 	if (record->named && !names_part(record) && !(name && *name) && vocabulary_attribute(item->element, "name"))
 		record_state_value(record, column, item, "name", record->named);
-	if (!guess.word && name)
+	if (!guess.word && name && !guess_is_at_another(record_arena(record), name))
 		guess.word = guess_service(record_arena(record), name);
 	if (guess.word && service && vocabulary_choice(service->type, guess.word))
 		record_state_value(record, column, item, "service", guess.word);
