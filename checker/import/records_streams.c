@@ -101,11 +101,29 @@ static void state_flow_share(struct record *record, const struct field_column *c
 		state_share(record, column, all, total);
 }
 
+/* "sat.", "gesättigt" where the water of a gas stands. */
+static bool state_saturated(struct record *record, const struct field_column *column)
+{
+	static const char written[] =
+		"sat|satd|saturated|water saturated|sat water|saturated with water|h2o saturated|saturation|gesattigt|ges|"
+		"wassergesattigt|wasserdampfgesattigt|sattigung|sature|sature en eau|saturado|saturada|verzadigd|saturo";
+	const struct sheet_cell *cell = record_cell(record, column);
+	struct arena *arena = record_arena(record);
+	if (strcmp(column->field, "water") != 0 || cell->kind != SHEET_TEXT || cell->hidden ||
+		!words_are_one_of(arena, words_fold(arena, cell->text), written) ||
+		!record_state_value(record, column, record->item, "water-saturated", "yes"))
+		return false;
+	record_interpreted(record, column, "saturated with water", "what the cell says of it");
+	return true;
+}
+
 static void state_gas_component(struct record *record, const struct field_column *column, const struct composition *all)
 {
 	enum { WHOLE = 100 };
 	const char *unit = component_unit(column);
 	double value = component_amount(record, column);
+	if (state_saturated(record, column))
+		return;
 	if (strcmp(column->field, "strength") == 0 || !vocabulary_attribute(record->item->element, column->field)) {
 		if (number_same(value, 0))
 			record_arrived(record, column); /* nothing of it */
