@@ -59,6 +59,15 @@ Test(line_ends, an_end_is_what_its_words_name)
 		{"Tag,Description\n56-V-1,Flash drum\n56-T-7,Absorber\n56-E-7,Reboiler\n\nLine "
 		 "No.,From,To\nL-1,56-V-1,Unit 56\n",
 			"to: Unit 56", "battery-limit"},
+		/* a line of gas by its ends, where its fluid says no more than that */
+		{"Tag,Description\nT-7,Absorber\nV-8,KO drum\n\nLine No.,Fluid,From,To\nL-1,Recycle gas,V-8,T-7 "
+		 "N1\nL-2,Recycle "
+		 "gas,T-7,B.L.\n",
+			"tag=\"L-1\" name=\"Recycle gas\" from=\"V-8\" to=\"T-7\" service=\"sour gas\"", NULL},
+		{"Tag,Description\nT-7,Absorber\nV-8,KO drum\n\nLine No.,Fluid,From,To\nL-1,Wash oil,V-8,T-7 "
+		 "N1\nL-2,Recycle "
+		 "gas,V-8,B.L.\n",
+			"name=\"Wash oil\"", "service="},
 		/* gases are named by the equipment at their ends */
 		{"Tag,Description\nT-7,Absorber\nV-8,Feed gas knock-out "
 		 "drum\n\nStream,Description,From,To,H2S mol%\n1,Sour gas,V-8,T-7 N1,2\n2,Sweet gas,T-7 top,B.L.,0\n",

@@ -267,6 +267,11 @@ static bool is_called_gas(struct arena *arena, const char *folded)
 	return false;
 }
 
+bool guess_is_called_gas(struct arena *arena, const char *name)
+{
+	return is_called_gas(arena, words_fold(arena, name));
+}
+
 /* "Regenerator overhead", "Brüden": hot and wet, ahead of the condenser. The acid gas that leaves the unit is another stream. */
 static bool is_overhead(struct arena *arena, const char *folded)
 {

@@ -27,6 +27,9 @@ bool guess_two_solutions(struct arena *arena, const char *heading, const char *o
 /* Is it a phase that only a gas has? NULL is none. */
 bool guess_is_gas(struct arena *arena, const char *phase);
 
+/* "Kreislaufgas", "process gas": some word ends in gas, and none speaks of a liquid. */
+bool guess_is_called_gas(struct arena *arena, const char *name);
+
 /* "C-201 Absorber": the tag, with what it is called in `*name`; a tag alone as it is, and NULL. */
 const char *guess_tag(struct arena *arena, const char *written, const char **name);
 

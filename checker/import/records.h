@@ -62,6 +62,8 @@ void record_find_limit(struct record *record, const struct field_column *column,
 
 /* In records_gas_ends.c: what a gas is by the equipment at its ends; NULL: they do not tell. */
 const char *record_role_by_ends(const struct record *record);
+/* What a line of gas carries by the equipment at its ends: treated gas from an absorber; NULL: they do not tell. */
+const char *record_service_by_ends(const struct record *record);
 /* The gas as that of the equipment that the column names; false: it is none that has such a gas. */
 bool record_state_gas_end(struct record *record, const struct field_column *column);
 

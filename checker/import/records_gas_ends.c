@@ -53,6 +53,28 @@ bool record_state_gas_end(struct record *record, const struct field_column *colu
 	return true;
 }
 
+const char *record_service_by_ends(const struct record *record)
+{
+	static const struct {
+		const char *field, *element, *service;
+	} lines[] = {{"to", "absorber", "sour gas"}, {"from", "absorber", "treated gas"},
+		{"from", "flash-drum", "flash gas"}, {"from", "reflux-drum", "acid gas"},
+		{"from", "regenerator", "acid gas"}};
+	const struct draft *draft = record_draft(record);
+	const char *found = NULL;
+	for (size_t i = 0; i < COUNT(lines); i++) {
+		const char *text = record_text(record, lines[i].field);
+		const struct draft_item *item = text && *text ? draft_find(draft, text) : NULL;
+		item = item || !text || !*text ? item : draft_end_named(draft, text);
+		if (!item || strcmp(item->element->name, lines[i].element) != 0)
+			continue;
+		if (found)
+			return NULL; /* from one absorber to the next */
+		found = lines[i].service;
+	}
+	return found;
+}
+
 /* What an absorber says of its gas, or a stream of the absorber at its end. */
 static const struct {
 	const char *subject, *attribute;

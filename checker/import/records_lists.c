@@ -64,6 +64,19 @@ static void state_phase(struct record *record, const struct field_column *column
 	record_interpreted(record, column, both ? "two-phase yes" : "two-phase no", "by its phase");
 }
 
+/* "Kreislaufgas" to an absorber: sour gas, where its fluid is a gas by its words and says no more. */
+static void state_by_ends(struct record *record)
+{
+	const struct field_column *column = record_column(record, "service");
+	const struct sheet_cell *cell = column ? record_cell(record, column) : NULL;
+	if (!cell || cell->kind != SHEET_TEXT || cell->hidden || value_of(record->item, "service") ||
+		!guess_is_called_gas(record_arena(record), cell->text))
+		return;
+	const char *service = record_service_by_ends(record);
+	if (service && record_state_value(record, column, record->item, "service", service))
+		record_interpreted(record, column, service, "a gas, by the equipment at its ends");
+}
+
 void record_read_line(struct record *record, const char *tag)
 {
 	record->item = draft_item(record_draft(record), NULL, "line", "tag", tag, tag);
@@ -83,6 +96,7 @@ void record_read_line(struct record *record, const char *tag)
 		}
 	state_by_number(record, tag);
 	state_by_words(record, tag);
+	state_by_ends(record);
 }
 
 /* ---- nozzles and relief ---- */

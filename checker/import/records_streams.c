@@ -104,9 +104,10 @@ static void state_flow_share(struct record *record, const struct field_column *c
 /* "sat.", "gesättigt" where the water of a gas stands. */
 static bool state_saturated(struct record *record, const struct field_column *column)
 {
-	static const char written[] =
-		"sat|satd|saturated|water saturated|sat water|saturated with water|h2o saturated|saturation|gesattigt|ges|"
-		"wassergesattigt|wasserdampfgesattigt|sattigung|sature|sature en eau|saturado|saturada|verzadigd|saturo";
+	static const char written[] = "sat|satd|saturated|water saturated|sat water|saturated with water|h2o "
+				      "saturated|saturation|gesattigt|ges|"
+				      "wassergesattigt|wasserdampfgesattigt|sattigung|sature|sature en "
+				      "eau|saturado|saturada|verzadigd|saturo";
 	const struct sheet_cell *cell = record_cell(record, column);
 	struct arena *arena = record_arena(record);
 	if (strcmp(column->field, "water") != 0 || cell->kind != SHEET_TEXT || cell->hidden ||
