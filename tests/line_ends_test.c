@@ -83,6 +83,39 @@ Test(line_ends, an_end_is_what_its_words_name)
 	}
 }
 
+/* Codes in the numbers of lines by a legend in rows; no value is the number of a note; words after a tag are no letters of it. */
+Test(line_ends, codes_and_notes_are_what_they_stand_for)
+{
+#define LEGEND "SERVICE LEGEND:,,,\nSG,SOUR GAS,,\nRA,RICH AMINE,,\nXY,SPECIAL,,\n,,,\n"
+	static const struct {
+		const char *sheet, *holds, *not ;
+	} rows[] = {
+		{LEGEND "LINE NO,SIZE IN,FROM,TO\nRA-71,8,T-1,V-2\n6-XY-72,6,V-2,E-1\nZZ-73,2,V-2,E-1\n",
+			"<line tag=\"RA-71\" size=\"NPS 8\" service=\"rich\"",
+			"tag=\"6-XY-72\" size=\"NPS 6\" service"},
+		{"LINE NO,SIZE IN,FROM,TO\nRA-71,8,T-1,V-2\n6-XY-72,6,V-2,E-1\n", "tag=\"RA-71\"", "service="},
+		{LEGEND "LINE NO,SIZE IN,FROM,TO\nRA-71-SG,8,T-1,V-2\n6-XY-72,6,V-2,E-1\n", "tag=\"RA-71-SG\"",
+			"service="},
+		{"LINE NO,SIZE IN,VEL FT/S,TO\nL-71,8,NOTE 2,V-2\nL-72,6,4.5 NOTE 2,E-1\n", "velocity=\"4.5 ft/s\"",
+			"velocity=\"2 ft/s\""},
+		{"Tag,Description\nP-7A/B,Lean pumps\n\nLine No.,From,To\nL-1,E-7,P-7A/B VIA E-8\n",
+			"to: P-7A/B VIA E-8", "to=\"P-7"},
+		{"Tag,Description\nP-7A/B,Lean pumps\n\nLine No.,From,To\nL-1,P-7 A/B/C,P-7A/P-7B\n", "from=\"P-7A/B\"",
+			NULL},
+		{"Vessel nozzles,,,\nVessel,Nozzle,Service,Size\nT-7,N1,OVHD VAPOR,10\nT-7,N2,LP STEAM,4\n,,,\n"
+		 "Tag,Description,,\nT-7,Regenerator,,\n",
+			"service=\"steam\"", "name=\"OVHD VAPOR\" service"},
+		{"Stream,1,2\nDescription,Rich amine,Lean amine\n\"Total loading, mol/mol\",0.44,0.01\n\"Incl. H2S, "
+		 "mol/mol\",0.12,0.002\n",
+			"h2s=\"0.12 mol/mol\"", NULL},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds), "%zu: %s\n%s%s", i, rows[i].holds, draft, said);
+		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
+	}
+}
+
 /* What flows through it is in its name: in a compound, in the words for both solutions; not in the name of another item. */
 Test(line_ends, a_name_says_what_flows_there)
 {

@@ -20,11 +20,28 @@ bool draft_same_tag(const char *a, const char *b)
 	}
 }
 
+/* "B", "B/C", "P-101B" after "P-101A/": other letters of the same tag, and no words. */
+static bool is_letters_of(const char *tag, const char *rest)
+{
+	static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+	size_t own = strspn(tag, letters);
+	for (const char *at = rest; *at;) {
+		size_t run = strspn(at, letters);
+		if ((run > 1 && (run != own || strncmp(at, tag, run) != 0)) ||
+			(!run && !strchr(" -/&+,.*0123456789", *at)))
+			return false;
+		at += run ? run : 1;
+	}
+	return true;
+}
+
 /* "P-101 A/B" is P-101 too. */
 const char *draft_without_letters(struct arena *arena, const char *tag)
 {
 	const char *slash = strchr(tag, '/');
 	if (!slash || slash == tag || slash[-1] < 'A' || slash[-1] > 'Z')
+		return tag;
+	if (!is_letters_of(tag, slash + 1))
 		return tag;
 	size_t length = (size_t)(slash - tag) - 1;
 	while (length && strchr(" -", tag[length - 1]))

@@ -271,7 +271,7 @@ const char *evidence_amine(struct arena *arena, const struct workbook *workbooks
 }
 
 /* The end of one entry of a legend: a comma or semicolon outside of brackets. */
-static size_t entry_length(const char *text)
+size_t evidence_entry_length(const char *text)
 {
 	size_t length = 0, depth = 0;
 	for (; text[length] && (depth || !strchr(",;\n", text[length])); length++)
@@ -291,7 +291,7 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 		if (cell->kind != SHEET_TEXT || cell->merged || !strchr(cell->text, '='))
 			continue;
 		for (const char *at = cell->text; *at; at += strspn(at, ",; \n")) {
-			size_t length = entry_length(at);
+			size_t length = evidence_entry_length(at);
 			const char *entry = arena_copy_span(arena, at, length), *sign = strchr(entry, '=');
 			const char *before = sign ? arena_copy_span(arena, entry, (size_t)(sign - entry)) : "";
 			const char *colon = strchr(before, ':');
@@ -304,44 +304,6 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 			if (sign && strcmp(words_fold(arena, before), words_fold(arena, word)) == 0 &&
 				*words_fold(arena, sign + 1))
 				return sign + 1 + strspn(sign + 1, " ");
-		}
-	}
-	return NULL;
-}
-
-/* "RX reflux", "RX = reflux", "RX: reflux": what follows the code in an entry; NULL: it is of another. */
-static const char *after_code(const char *entry, const char *code)
-{
-	size_t length = strlen(code);
-	entry += strspn(entry, " ");
-	if (strncmp(entry, code, length) != 0 || !strchr(" =:-", entry[length]))
-		return NULL;
-	const char *rest = entry + length + strspn(entry + length, " =:-");
-	return *rest ? rest : NULL;
-}
-
-const char *evidence_code(struct arena *arena, const struct sheet *sheet, const char *code)
-{
-	static const char begin[] =
-		"service code|service codes|services|fluid codes|fluid code|codes|code|legend|key|abbreviations|medien|"
-		"medium|medienkurzel|kurzel|legende|abkurzungen|codes fluides|fluides|abreviations|fluidos|codigos";
-	enum { LONGEST = 4 };
-	if (!*code || strlen(code) > LONGEST || strspn(code, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") != strlen(code))
-		return NULL;
-	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
-		const struct sheet_cell *cell = &sheet->cells[i];
-		const char *colon = cell->kind == SHEET_TEXT && !cell->merged ? strchr(cell->text, ':') : NULL;
-		if (!colon ||
-			!words_are_one_of(arena,
-				words_fold(arena, arena_copy_span(arena, cell->text, (size_t)(colon - cell->text))),
-				begin))
-			continue;
-		for (const char *at = colon + 1; *at; at += strspn(at, ",; \n")) {
-			size_t length = entry_length(at);
-			const char *meaning = after_code(arena_copy_span(arena, at, length), code);
-			if (meaning)
-				return meaning;
-			at += length;
 		}
 	}
 	return NULL;
@@ -363,7 +325,7 @@ static void add_legend_letters(struct arena *arena, struct text *letters, const 
 			arena, words_fold(arena, arena_copy_span(arena, legend, (size_t)(colon - legend))), begin))
 		return;
 	for (const char *at = colon + 1; *at; at += strspn(at, ",; \n")) {
-		size_t length = entry_length(at);
+		size_t length = evidence_entry_length(at);
 		const char *entry = arena_copy_span(arena, at, length), *sign = strchr(entry, '=');
 		if (sign)
 			add_letter(letters, words_fold(arena, arena_copy_span(arena, entry, (size_t)(sign - entry))));

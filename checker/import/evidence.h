@@ -52,4 +52,7 @@ struct evidence_solvent {
 
 struct evidence_solvent evidence_solvent(struct arena *arena, const struct workbook *workbooks, size_t count);
 
+/* How long an entry of a legend is, "A = summer" of "A = summer, B = winter". */
+size_t evidence_entry_length(const char *entry);
+
 #endif

@@ -207,6 +207,16 @@ static const struct {
 	{"condensate", "condensate"}, {"sour water", "sour water"}, {"cooling water", "cooling water"},
 	{"sour gas", "sour gas"}, {"make-up water", "make-up water"}, {"semi-lean", "semi-lean"}};
 
+/* "OVHD VAPOR": vapour that leaves there, and no steam, which Spanish and French call so too. */
+static bool is_vapour_of(struct arena *arena, const char *service, const char *folded, size_t length)
+{
+	static const char leaves[] = "ovhd|overhead|overheads|oh|outlet|inlet|out|in|gas|top|feed|return|liquid|tete|"
+				     "sortie|entree|cabeza|tope|"
+				     "salida|entrada|amine|acid|flash|reboiler|regenerator|stripper";
+	return text_same(service, "steam") && length == strlen("vapor") && words_within(arena, folded, "vapor") &&
+		words_within(arena, folded, leaves);
+}
+
 const char *guess_service(struct arena *arena, const char *name)
 {
 	static const struct {
@@ -230,7 +240,7 @@ const char *guess_service(struct arena *arena, const char *name)
 		found = own ? services[i - COUNT(means)].service : means[i].service + sizeof prefix - 1;
 	}
 	enum { SHORTEST = 3 };
-	return longest >= SHORTEST ? found : NULL;
+	return longest < SHORTEST || is_vapour_of(arena, found, folded, longest) ? NULL : found;
 }
 
 /* "Rich / H2S": the service of what stands before the stroke; NULL: none. */

@@ -95,6 +95,24 @@ static const char *without_gap(struct arena *arena, const char *written)
 			    : written;
 }
 
+/* "4.5 NOTE 2", "4.5 Note 2, 3" without what follows the value. */
+static const char *without_note(struct cell *cell, const char *written)
+{
+	static const char note[] = "note";
+	for (const char *at = strchr(written, ' '); at; at = strchr(at + 1, ' ')) {
+		const char *rest = at + 1;
+		size_t same = 0;
+		while (same < strlen(note) && (rest[same] | ' ') == note[same])
+			same++;
+		if (same < strlen(note) || !rest[same] ||
+			strspn(rest + same, "sS.: 0123456789,&") != strlen(rest + same))
+			continue;
+		interpret(cell, arena_format(cell->arena, "%s set aside", rest));
+		return trimmed(cell->arena, written, (size_t)(at - written));
+	}
+	return written;
+}
+
 /* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what is around the value; each is said. */
 static const char *without_marks(struct cell *cell, const char *written)
 {
@@ -119,14 +137,14 @@ static const char *without_marks(struct cell *cell, const char *written)
 		interpret(cell, arena_format(cell->arena, "%c set aside", rest[length - 1]));
 		length--;
 	}
-	rest = trimmed(cell->arena, rest, length);
+	rest = without_note(cell, trimmed(cell->arena, rest, length));
 	for (size_t i = 0; i < COUNT(words); i++) {
 		size_t word = strlen(words[i]), all = strlen(rest);
 		bool after = all > word + 1 && rest[all - word - 1] == ' ' && is_one_of(words[i], rest + all - word);
 		bool before = all > word + 1 && rest[word] == ' ' &&
 			is_one_of(words[i], arena_copy_span(cell->arena, rest, word));
-		if (!after && !before)
-			continue;
+		if ((!after && !before) || (before && is_one_of("NOTE", words[i])))
+			continue; /* "NOTE 2" is no value of two */
 		interpret(cell, arena_format(cell->arena, "%s set aside", words[i]));
 		rest = after ? trimmed(cell->arena, rest, all - word) : trimmed(cell->arena, rest + word, all - word);
 	}

@@ -18,7 +18,8 @@ bool propose_gives_units(const struct proposing *all, const struct proposed *pro
 	const struct table_column *column)
 {
 	static const char headings[] = "unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid|"
-				       "flow unit|duty unit|eng unit|engineering unit|mengeneinheit";
+				       "flow unit|flow units|duty units|unit of flow|units of flow|uoms|duty unit|eng "
+				       "unit|engineering unit|mengeneinheit";
 	const char *last = strrchr(column->heading, '/');
 	const char *heading = last ? last + 1 : column->heading; /* "Operating data / Unit" */
 	size_t units = 0;

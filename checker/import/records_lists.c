@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/evidence.h"
 #include "import/guess.h"
 #include "import/instrument.h"
 #include "import/line_number.h"
@@ -34,6 +35,46 @@ static void state_by_number(struct record *record, const char *tag)
 	if (number.piping_class && !class &&
 		record_state_value(record, column, record->item, "piping-class", number.piping_class))
 		record_interpreted(record, column, number.piping_class, "the piping class in its number");
+}
+
+/* What the legends of the package say that the code stands for; NULL: nothing, or not all of them the same. */
+static const char *meaning_of(const struct record *record, const char *code)
+{
+	const struct package *package = record->sheet->package;
+	const char *found = NULL;
+	for (size_t i = 0; i < package->workbook_count; i++)
+		for (size_t k = 0; k < package->workbooks[i].count; k++) {
+			const struct sheet *sheet = &package->workbooks[i].sheets[k];
+			const char *meaning = sheet->hidden ? NULL : evidence_code(package->arena, sheet, code);
+			const char *service = meaning ? guess_service(package->arena, meaning) : NULL;
+			if (meaning && (!service || (found && strcmp(found, service) != 0)))
+				return NULL;
+			found = service ? service : found;
+		}
+	return found;
+}
+
+/* "RA-7004", "8\"-LA-101": the service of the code in the number, where a legend has it and no column gives one. */
+static void state_by_code(struct record *record, const char *tag)
+{
+	const struct field_column *column = record_column(record, "tag"), *own = record_column(record, "service");
+	struct arena *arena = record_arena(record);
+	const char *service = NULL, *code = NULL;
+	if (!column || record_cell(record, column)->hidden || value_of(record->item, "service") ||
+		(own && *record_cell(record, own)->text))
+		return;
+	for (const char *at = tag; *at; at += strspn(at, "- \"/.")) {
+		const char *part = arena_copy_span(arena, at, strcspn(at, "- \"/."));
+		const char *meaning = strspn(part, "0123456789") == strlen(part) ? NULL : meaning_of(record, part);
+		if (meaning && service)
+			return; /* two codes in one number */
+		service = meaning ? meaning : service;
+		code = meaning ? part : code;
+		at += strlen(part);
+	}
+	if (service && record_state_value(record, column, record->item, "service", service))
+		record_interpreted(record, column, service,
+			arena_join(arena, "the legend has it for ", code, " in its number", ""));
 }
 
 /* "Rich solution, hot": the service of a circuit that is called by it, where no column gives one. */
@@ -96,6 +137,7 @@ void record_read_line(struct record *record, const char *tag)
 		}
 	state_by_number(record, tag);
 	state_by_words(record, tag);
+	state_by_code(record, tag);
 	state_by_ends(record);
 }
 
