@@ -236,6 +236,39 @@ Test(history, the_rise_is_the_slope_of_all)
 	cr_expect_eq(verdict("HIS-006", "solvent"), VERDICT_DEPARTS);
 }
 
+/* Samples of other streams are not of the solvent: iron of the reflux water, and the amine that it carries over. */
+Test(history, analyses_of_the_lean_solution_speak_for_the_solvent)
+{
+	static const char unit[] =
+		"<solvent amine='MDEA'><dated-analysis date='2025-01-01' stream='%s' strength='0.2 wt%%' iron='30 "
+		"ppmw'/>"
+		"<dated-analysis date='2024-01-01' strength='44 wt%%' iron='4 ppmw'/></solvent><stream id='7' "
+		"service='reflux'/><stream id='8' service='lean'/>";
+	review_unit(arena_format(&trial.arena, unit, "7"));
+	cr_expect_float_eq(number("solvent", "iron", "ppmw"), 4, 1e-9);
+	cr_expect_float_eq(number("solvent", "strength", "wt%"), 44, 1e-9);
+	review_unit(arena_format(&trial.arena, unit, "8"));
+	cr_expect_float_eq(number("solvent", "iron", "ppmw"), 30, 1e-9, "the later of two lean samples");
+}
+
+/* 0.004 and 0.046 mol/mol make 0.050, where the laboratory gives the two gases apart; a total that it gives itself stays. */
+Test(history, an_analysis_has_the_sum_of_both_loadings)
+{
+	static const struct {
+		const char *said;
+		double loading; /* negative: none */
+	} rows[] = {{"h2s='0.004' co2='0.046'", 0.050}, {"loading='0.06' h2s='0.004'", 0.06},
+		{"h2s='0.004'", -1}}; /* one gas is not the whole */
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		review_unit(arena_format(&trial.arena,
+			"<solvent amine='DEA'><dated-analysis date='2025-01-01' %s/></solvent>", rows[i].said));
+		const struct quantity *found =
+			table_get(trial.table, table_sole(trial.table, "dated-analysis"), EVERY_CASE, "loading");
+		bool known = found && found->known != UNKNOWN;
+		cr_expect_float_eq(known ? found->si : -1, rows[i].loading, 1e-9, "%s", rows[i].said);
+	}
+}
+
 /* The anions of the last analysis that lists any count, and those of no other. */
 Test(history, anions_are_those_of_the_last_analysis)
 {

@@ -170,9 +170,51 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"CO2 wash (aMDEA: 40 wt% MDEA + 5 wt% piperazine),\n,\nStream,Description,Temp. (degC)\n1,Lean "
 		 "amine,40\n",
 			"strength=\"40 wt%\" piperazine=\"5 wt%\"", NULL},
-		/* both loadings make the whole; one alone does not; the rich sample of a day is not the lean one */
+		/* the loadings of the two gases stand apart; the rich sample of a day is not the lean one */
 		{"Date,Sample,H2S mol/mol,CO2 mol/mol\n2025-01-14,lean,0.1,0.02\n2025-03-14,lean,<0.1,0.02\n",
-			"date=\"2025-01-14\" loading=\"0.12\"", "date=\"2025-03-14\" loading=\"0.12\""},
+			"date=\"2025-03-14\" h2s=\"&lt;0.1 mol/mol\" co2=\"0.02 mol/mol\"", "loading=\""},
+		/* one result a row under "Analysis"; groups of columns for two solutions that have the same results */
+		{"Date,Sample point,Analysis,Result,Unit\n2025-01-14,SP-1 lean,DEA,30.2,wt%\n2025-01-14,SP-1 "
+		 "lean,H2S,0.004,mol/mol\n2025-01-14,SP-1 lean,H2S,12,mg/kg\n2025-01-14,SP-1 lean,Iron,3,mg/L\n",
+			"strength=\"30.2 wt%\" h2s=\"0.004 mol/mol\" iron=\"3 mg/L\"", "h2s=\"12"},
+		{"Str\u00f6me\nStrom;Bezeichnung;p bar(\u00fc)\n7;Reichamin;5\n\nDatum;Armamin;;Reichamin;;\n;MDEA "
+		 "Gew.-%;H2S mol/mol;MDEA Gew.-%;H2S mol/mol;Feststoffe "
+		 "mg/l\n03.01.2024;39,8;0,011;38,9;0,372;18\n07.02.2024;39,5;0,012;38,6;0,381;22\n",
+			"date=\"2024-01-03\" stream=\"7\" strength=\"38.9 wt%\" h2s=\"0.372 mol/mol\" solids=\"18 "
+			"mg/L\"",
+			NULL},
+		{"Datum;Armamin;;Reichamin;;\n;MDEA Gew.-%;H2S mol/mol;MDEA Gew.-%;H2S mol/mol;Feststoffe "
+		 "mg/l\n03.01.2024;39,8;0,011;38,9;0,372;18\n07.02.2024;39,5;0,012;38,6;0,381;22\n",
+			"date=\"2024-01-03\" strength=\"39.8 wt%\" h2s=\"0.011 mol/mol\"", "solids="},
+		/* cases by their letters, and units beside; which letters are cases the sheets say elsewhere */
+		{"\"Cases: A = summer, B = winter\"\n\nTag,Description,Duty or flow A,B,Unit\nE-1,Lean/rich "
+		 "exchanger,3130,2100,kW\nP-1,Lean amine pump,92,52,m3/h\n",
+			"<in case=\"winter\" flow=\"52 m3/h\"", NULL},
+		{"Tag,Description,Duty or flow A,B,Unit\nE-1,Lean/rich exchanger,3130,2100,kW\nP-1,Lean amine "
+		 "pump,92,52,m3/h\n",
+			"note", "<in case"},
+		{"\"Cases: A = summer, B = winter\"\n\nLine,DN,Fluid,Flow A,Flow B,Flow unit,Vel A "
+		 "m/s\n31-A-1,200,Rich "
+		 "amine,94.3,84.0,m3/h,0.8\n",
+			"flow=\"94.3 m3/h\" velocity=\"0.8 m/s\"", NULL},
+		{"Stream,3,4\nName,Rich amine,Lean amine\nMDEA wt%,45,45\nLoading (H2S+CO2) mol/mol,0.4,0.008\nof "
+		 "which "
+		 "H2S mol/mol,0.134,0.005\n",
+			"loading=\"0.4 mol/mol\" h2s=\"0.134 mol/mol\"", NULL},
+		/* a gas by the equipment at its ends */
+		{"Tag,Description\nC-1,Amine absorber\nV-2,Rich flash "
+		 "drum\n\nStream,Description,From,To,Temp. degC,Pressure barg\n1,Recycle gas,V-9,C-1,40,50\n2,Recycle "
+		 "gas "
+		 "clean,C-1,K-3,45,49\n",
+			"gas=\"1\" treated=\"2\"", "role=\"other\""},
+		{"Equipment list,\nTag,Description,Type\nC-1,Absorber,Column\nE-2,Trim cooler,CANCELLED\n",
+			"<absorber tag=\"C-1\"", "tag=\"E-2\""},
+		/* a list with a hole is a list */
+		{"Tag-Nr.;Benennung;Leistung;Mantelseite;;Rohrseite;;WBH;Bemerkung\n;;kW;T ein \u00b0C;T aus \u00b0C;T "
+		 "ein "
+		 "\u00b0C;T aus \u00b0C;j/n;\nE-1;Arm-/Reichamin-WT;1770;122;81;58;98;j;LV-3 nach "
+		 "WT\nE-2;Reboiler;2410;120;122;148;148;j;-\nE-3;Kondensator;950;26;36;104;45;n;Prallblech\n",
+			"<shell-side inlet-temperature=\"122 degC\" outlet-temperature=\"81 degC\"", NULL},
 		{"Date,Sample,Fe mg/kg\n2025-01-14,lean,4\n2025-01-14,rich,6\n", "iron=\"4 ppmw\"", "iron=\"6"},
 		/* cards: a form a sample; limits and results of before are no results; several figures without headings are left */
 		{"Sample point,Lean amine ex cooler,\nSampled,2025-03-04 07:30,\nAmine strength,44.8,wt%\nHSS,1.9,wt% "

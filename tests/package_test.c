@@ -516,7 +516,8 @@ Test(package, what_people_write_into_cells_is_read)
 			"rated-head=\"112 m\" temperature=\"43 degC\" seal-plan=\"53B\""},
 		{"Datum;MDEA;H2S-Bel.;CO2-Bel.;Wärmestab. Salze\n;Gew.-%;mol/mol;mol/mol;Gew.-% als MDEA\n"
 		 "08.03.2021;44,6;0,006;0,004;1,10\n12.04.2021;45,3;0,008;0,004;1,35\n",
-			"loading=\"0.012\" strength=\"45.3 wt%\" salts=\"1.35 wt%\" salts-as=\"MDEA\""},
+			"strength=\"45.3 wt%\" h2s=\"0.008 mol/mol\" co2=\"0.004 mol/mol\" salts=\"1.35 wt%\" "
+			"salts-as=\"MDEA\""},
 		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n", "flow=\"433 Nm3/h\""},
 		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n",
 			"<stream id=\"2\" service=\"lean\""},

@@ -6,6 +6,7 @@
 
 #include "base/count.h"
 #include "base/date.h"
+#include "compute/loadings.h"
 
 /* A year of fortnights; of more the last are taken. */
 enum { ANALYSES_MOST = 26 };
@@ -40,6 +41,14 @@ static void add(struct analyses *analyses, struct analysis analysis)
 	analyses->count++;
 }
 
+/* Is the sample one of lean solution: of no stream that is named, or of one that is lean? Iron of the reflux is not the solvent's. */
+static bool is_of_lean(const struct scene *scene, const struct item *analysis)
+{
+	const struct item *sampled = table_follow(scene->table, analysis, scene->operating_case, "stream");
+	const char *service = sampled ? scene_word_of(scene, sampled, "service") : NULL;
+	return !service || strcmp(service, "lean") == 0;
+}
+
 static struct analyses analyses_of(const struct scene *scene, const struct item *solvent)
 {
 	struct items all = table_of_kind(scene->table, "dated-analysis");
@@ -47,7 +56,8 @@ static struct analyses analyses_of(const struct scene *scene, const struct item 
 	for (size_t i = 0; i < all.count; i++) {
 		struct analysis analysis = {.item = all.rows[i]};
 		const char *written = table_word(scene->table, all.rows[i], scene->operating_case, "date");
-		if (all.rows[i]->parent == solvent && written && date_read(written, &analysis.date))
+		if (all.rows[i]->parent == solvent && written && date_read(written, &analysis.date) &&
+			is_of_lean(scene, all.rows[i]))
 			add(&found, analysis);
 	}
 	return found;
@@ -163,7 +173,14 @@ static void of_solvent(const struct scene *scene)
 		put_rise(scene, &analyses, rising[i][0], rising[i][1]);
 }
 
+static void of_analysis(const struct scene *scene)
+{
+	if (item_is(scene->item, "dated-analysis"))
+		loadings_total(scene);
+}
+
 void analyses_compute(struct table *table)
 {
+	scene_each(table, of_analysis);
 	scene_each(table, of_solvent);
 }

@@ -22,7 +22,7 @@ static bool loading_is_kept(const struct scene *scene)
 	return !both || (later && scene->operating_case > 0);
 }
 
-static void total_loading(const struct scene *scene)
+void loadings_total(const struct scene *scene)
 {
 	bool stated = scene_stated(scene, "loading");
 	if (loading_is_kept(scene))
@@ -141,5 +141,5 @@ static void from_composition(const struct scene *scene)
 void loadings_of_stream(const struct scene *scene)
 {
 	from_composition(scene);
-	total_loading(scene);
+	loadings_total(scene);
 }

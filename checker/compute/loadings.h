@@ -12,4 +12,7 @@
  */
 void loadings_of_stream(const struct scene *scene);
 
+/* The total of h2s and co2 as "loading", where both are known and it is not stated for itself; mol/mol. */
+void loadings_total(const struct scene *scene);
+
 #endif

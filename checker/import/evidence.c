@@ -309,6 +309,50 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 	return NULL;
 }
 
+static void add_letter(struct text *letters, const char *letter)
+{
+	if (letter && strlen(letter) == 1 && !text_has_word(letters->data, letter))
+		text_addf(letters, "%s%s", letters->length ? " " : "", letter);
+}
+
+/* "Cases: A = summer, B = winter" */
+static void add_legend_letters(struct arena *arena, struct text *letters, const char *legend)
+{
+	static const char begin[] = "case|cases|operating cases|falle|lastfalle|betriebsfalle|cas|casos";
+	const char *colon = strchr(legend, ':');
+	if (!colon ||
+		!words_are_one_of(
+			arena, words_fold(arena, arena_copy_span(arena, legend, (size_t)(colon - legend))), begin))
+		return;
+	for (const char *at = colon + 1; *at; at += strspn(at, ",; \n")) {
+		size_t length = entry_length(at);
+		const char *entry = arena_copy_span(arena, at, length), *sign = strchr(entry, '=');
+		if (sign)
+			add_letter(letters, words_fold(arena, arena_copy_span(arena, entry, (size_t)(sign - entry))));
+		at += length;
+	}
+}
+
+const char *evidence_case_letters(struct arena *arena, const struct workbook *workbooks, size_t count)
+{
+	enum { LONGEST = 80 };
+	struct text letters = text_in(arena);
+	for (size_t i = 0; i < count; i++)
+		for (size_t k = 0; k < workbooks[i].count; k++) {
+			const struct sheet *sheet = &workbooks[i].sheets[k];
+			for (size_t at = 0; at < sheet->rows * sheet->columns; at++) {
+				const struct sheet_cell *cell = &sheet->cells[at];
+				if (cell->kind != SHEET_TEXT || cell->merged || !strpbrk(cell->text, "CcFLlBb"))
+					continue;
+				if (strlen(cell->text) <= LONGEST)
+					add_letter(&letters, fields_named_case_letter(arena, cell->text));
+				if (strchr(cell->text, '='))
+					add_legend_letters(arena, &letters, cell->text);
+			}
+		}
+	return letters.data;
+}
+
 size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name)
 {
 	static const char *const words[LISTS_COUNT] = {"",

@@ -27,6 +27,9 @@ const char *evidence_amine(struct arena *arena, const struct workbook *workbooks
 /* What a legend of the sheet, "W = winter (normal), S = summer", has for the word; NULL: it has none. */
 const char *evidence_legend(struct arena *arena, const struct sheet *sheet, const char *word);
 
+/* The letters and numbers that the sheets call cases by, "Case A - summer", "Cases: A = summer, B = winter": "a b". */
+const char *evidence_case_letters(struct arena *arena, const struct workbook *workbooks, size_t count);
+
 /* How much the name of a sheet speaks for such a list; 0: nothing in it does. */
 size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name);
 

@@ -52,6 +52,8 @@ bool fields_case_is_bare(struct arena *arena, const char *text);
 
 /* The letter or number by which a text names a case ("Case B: winter", "B"); NULL: by none. */
 const char *fields_case_letter(struct arena *arena, const char *text);
+/* The same where the word stands with it: "B" alone is none. */
+const char *fields_named_case_letter(struct arena *arena, const char *text);
 
 /* Whether what stands where the cases do is a maximum, a mean or remarks: no case. */
 bool fields_no_case(struct arena *arena, const char *text);

@@ -110,8 +110,8 @@ bool fields_case_is_bare(struct arena *arena, const char *text)
 	return false;
 }
 
-/* "CASE B WINTER (100 %)", "B": b. */
-const char *fields_case_letter(struct arena *arena, const char *text)
+/* "CASE B WINTER (100 %)": b; "B" too, where it may be `bare`. */
+static const char *case_letter(struct arena *arena, const char *text, bool bare)
 {
 	static const char *const words[] = {"case ", "fall ", "cas ", "caso ", "lastfall ", "betriebsfall "};
 	const char *folded = words_fold(arena, text);
@@ -122,9 +122,19 @@ const char *fields_case_letter(struct arena *arena, const char *text)
 			folded += strlen(words[i]);
 		}
 	size_t length = strcspn(folded, " ");
-	if (!length || length > 2 || (!named && folded[length]))
+	if (!length || length > 2 || (!named && (!bare || folded[length])))
 		return NULL;
 	return arena_copy_span(arena, folded, length);
+}
+
+const char *fields_case_letter(struct arena *arena, const char *text)
+{
+	return case_letter(arena, text, true);
+}
+
+const char *fields_named_case_letter(struct arena *arena, const char *text)
+{
+	return case_letter(arena, text, false);
 }
 
 /* A column or row of maxima, means or remarks beside the cases is none of them. */

@@ -277,6 +277,26 @@ static bool has_tags_below(const struct form *form, size_t row, size_t column)
 	return tags && tags * 2 > filled;
 }
 
+/* A row of headings, and below the one that names the items their tags: a list with one item a row. */
+static bool is_list(const struct form *form)
+{
+	enum { HEAD_ROWS = 8, LEAST = 3 };
+	const struct sheet *sheet = form->sheet;
+	for (size_t i = 0; i < sheet->rows && i < HEAD_ROWS; i++) {
+		size_t key, labels = 0, tags = 0;
+		for (size_t k = 0; k < sheet->columns; k++)
+			labels += form_is_label(form, sheet_at(sheet, i, k)) && !form_is_copy(sheet, i, k);
+		if (labels < LEAST || !find_long_key(form, i, &key) || !has_tags_below(form, i, key))
+			continue;
+		for (size_t k = i + 1; k < sheet->rows; k++)
+			tags += sheet_at(sheet, k, key)->kind == SHEET_TEXT &&
+				table_is_tag(sheet_at(sheet, k, key)->text);
+		if (tags > 1)
+			return true;
+	}
+	return false;
+}
+
 static bool find_long_list(const struct form *form, struct long_list *list)
 {
 	enum { HEAD_ROWS = 6, FEWEST = 3 };
@@ -339,7 +359,7 @@ const struct sheet *form_unfold(struct arena *arena, const struct words *words, 
 	struct long_list list = {.unit = SIZE_MAX};
 	bool is_long = find_long_list(&form, &list);
 	bool is_form = form_find(&form);
-	if (!is_long && !is_form)
+	if (!is_long && (is_list(&form) || !is_form))
 		return sheet;
 	size_t most = sheet->rows * sheet->columns + form.said + 1;
 	form.cells = arena_alloc(arena, most * WIDTH * sizeof *form.cells);

@@ -160,6 +160,19 @@ const char *guess_service(struct arena *arena, const char *name)
 	return longest >= SHORTEST ? found : NULL;
 }
 
+/* "Rich / H2S": the service of what stands before the stroke; NULL: none. */
+static const char *service_over(struct arena *arena, const char *heading)
+{
+	const char *end = strstr(heading, " / ");
+	return end ? guess_service(arena, arena_copy_span(arena, heading, (size_t)(end - heading))) : NULL;
+}
+
+bool guess_two_solutions(struct arena *arena, const char *heading, const char *other)
+{
+	const char *over[2] = {service_over(arena, heading), service_over(arena, other)};
+	return over[0] && over[1] && strcmp(over[0], over[1]) != 0;
+}
+
 bool guess_is_gas(struct arena *arena, const char *phase)
 {
 	static const char words[] =

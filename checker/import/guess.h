@@ -18,6 +18,9 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed);
 /* "Sauergas": what enters an absorber, and what leaves a regenerator, are called so; the name alone does not say which. */
 bool guess_is_acid_or_sour(struct arena *arena, const char *name);
 
+/* "Lean / H2S" and "Rich / H2S": groups of columns for two solutions, in which the same is found. */
+bool guess_two_solutions(struct arena *arena, const char *heading, const char *other);
+
 /* Is it a phase that only a gas has? NULL is none. */
 bool guess_is_gas(struct arena *arena, const char *phase);
 

@@ -173,7 +173,7 @@ static const char *withdrawn(const struct record *record)
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		const struct sheet_cell *cell = record_cell(record, column);
-		bool speaks = column->field && text_has_word("remark name tag service", column->field);
+		bool speaks = column->field && text_has_word("remark name tag service class from", column->field);
 		speaks = speaks || words_are_one_of(arena, words_fold(arena, column->column->heading), status);
 		if (cell->kind != SHEET_TEXT || cell->hidden || !speaks)
 			continue; /* elsewhere "entfaellt" says that this one thing is not there */
@@ -363,7 +363,8 @@ static void find_unclear(struct reading_sheet *sheet)
 			bool same = a->field && b->field && !text_has_word(several, a->field) &&
 				strcmp(a->field, b->field) == 0 && a->map == b->map && text_same(a->of, b->of) &&
 				text_same(a->of_case, b->of_case) && text_same(a->rules.unit, b->rules.unit) &&
-				text_same(a->column->section, b->column->section);
+				text_same(a->column->section, b->column->section) &&
+				!guess_two_solutions(sheet->package->arena, a->column->heading, b->column->heading);
 			if (same && differ(sheet->table, a->column->at, b->column->at))
 				unclear[i] = unclear[k] = true;
 		}
@@ -586,6 +587,7 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 	package->workbooks = workbooks;
 	package->workbook_count = count;
 	package_open_cases(package);
+	package->words = words_with_case_letters(package->arena, package->words, map_case_letters(package));
 	package_open_map(package);
 	state_solvent(package);
 	for (size_t i = 0; i < count; i++)

@@ -52,6 +52,23 @@ void package_open_cases(struct package *package)
 	}
 }
 
+const char *map_case_letters(const struct package *package)
+{
+	struct text letters = text_in(package->arena);
+	for (size_t i = 0; i < package->map->child_count; i++) {
+		const struct element *child = package->map->children[i];
+		const char *written = element_is(child, "case") ? element_attribute(child, "written") : "";
+		size_t length;
+		for (const char *part; (part = text_alternative(&written, &length));) {
+			const char *letter =
+				fields_case_letter(package->arena, arena_copy_span(package->arena, part, length));
+			if (letter && strlen(letter) == 1)
+				text_addf(&letters, "%s%s", letters.length ? " " : "", letter);
+		}
+	}
+	return letters.data;
+}
+
 /* ---- columns ---- */
 
 static struct map_sheet columns_of(const struct package *package, const struct element *map)
@@ -118,11 +135,14 @@ size_t columns_find(
 	for (size_t i = 0; i < map->child_count; i++)
 		columns += element_is(map->children[i], "column");
 	reader.least = columns < reader.least ? columns : reader.least;
-	return tables_find(package->arena, package->words, sheet,
-		strcmp(records, "rows") == 0		  ? UPRIGHT
-			: strcmp(records, "columns") == 0 ? TURNED
-							  : EITHER_WAY,
-		&reader, tables);
+	enum table_direction direction = strcmp(records, "rows") == 0 ? UPRIGHT
+		: strcmp(records, "columns") == 0		      ? TURNED
+								      : EITHER_WAY;
+	size_t count = tables_find(package->arena, package->words, sheet, direction, &reader, tables);
+	if (count || reader.least < 2)
+		return count;
+	reader.least = 1; /* the map knows most headings by two rows together, "Lean / MDEA" */
+	return tables_find(package->arena, package->words, sheet, direction, &reader, tables);
 }
 
 static struct cell_rules rules_of(const struct reading_sheet *sheet, const struct element *column)

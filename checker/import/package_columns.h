@@ -11,6 +11,9 @@ bool map_names(struct arena *arena, const char *alternatives, const char *text);
 const char *package_case(struct package *package, const char *text);
 void package_open_cases(struct package *package);
 
+/* The letters and numbers by which the map knows cases, "a b c"; "": none. */
+const char *map_case_letters(const struct package *package);
+
 /* The column of the map for a heading; one in another unit than when the map was made is the same. NULL: it has none. */
 const struct element *map_column(const struct package *package, const struct element *map, const char *heading);
 

@@ -10,6 +10,28 @@
 #include "import/guess.h"
 #include "import/propose_columns.h"
 
+/* Does the text say no more than the letter: "A", "Case A"? */
+static bool says_letter_alone(const struct proposing *all, const char *text, const char *letter)
+{
+	const char *folded = words_fold(all->arena, text), *last = strrchr(folded, ' ');
+	last = last ? last + 1 : folded;
+	return strcmp(last, letter) == 0 && strcmp(fields_case_letter(all->arena, text), letter) == 0;
+}
+
+/* "A" over a column stands before "Case A - summer" of another sheet: that is its title. */
+static void name_in_full(struct proposing *all, const char *letter, const char *text, const char *id)
+{
+	for (size_t i = 0; i < all->named_count; i++) {
+		struct proposed_case *one = &all->cases[i];
+		if (!text_same(fields_case_letter(all->arena, one->title), letter) ||
+			!says_letter_alone(all, one->title, letter) || says_letter_alone(all, text, letter))
+			continue;
+		one->id = id;
+		one->title = propose_one_line(all->arena, text);
+		one->written = arena_join(all->arena, one->title, "|", one->written, "");
+	}
+}
+
 static void add_case(struct proposing *all, const char *text, struct place place, const char *cell)
 {
 	const char *legend = all->sheet ? evidence_legend(all->arena, all->sheet, text) : NULL,
@@ -22,8 +44,10 @@ static void add_case(struct proposing *all, const char *text, struct place place
 			return;
 	const char *letter = fields_case_letter(all->arena, text);
 	for (size_t i = 0; letter && i < all->case_count; i++)
-		if (text_same(all->case_letters[i], letter))
+		if (text_same(all->case_letters[i], letter)) {
+			name_in_full(all, letter, text, id);
 			return; /* it is named so elsewhere in full, or here */
+		}
 	if (!*id || fields_no_case(all->arena, text))
 		return;
 	size_t letters = all->case_capacity;
@@ -35,8 +59,9 @@ static void add_case(struct proposing *all, const char *text, struct place place
 	all->case_ids[all->case_count++] = id;
 	struct proposed_case one = {
 		.id = id, .written = propose_one_line(all->arena, text), .title = propose_one_line(all->arena, title)};
-	bool first = words_within(all->arena, words_fold(all->arena, title),
-			     "normal|base|normalbetrieb|normale|normalfall") > 0;
+	const char *folded = words_fold(all->arena, title);
+	bool first = text_same(fields_case_word(all->arena, title), "normal") ||
+		words_within(all->arena, folded, "base|base case") > 0;
 	all->has_normal = all->has_normal || first;
 	all->cases = arena_grow(all->arena, all->cases, all->named_count, &all->named_capacity, sizeof *all->cases);
 	if (first && all->named_count) /* plain values of a description are those of its first case */
@@ -163,7 +188,9 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 		struct field field = column->known_as
 			? fields_find(all->arena, all->words, proposed->lists, column->known_as)
 			: (struct field){.name = ""};
-		of_case = of_case || (column->known_as && column->of_case);
+		of_case = of_case ||
+			(column->known_as && column->of_case &&
+				!text_has_word(words_case_letters(all->words), column->of_case));
 		plain = plain ||
 			(!column->of_case && text_has_word("temperature pressure flow", field.name ? field.name : ""));
 	}
@@ -363,7 +390,8 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 	struct proposing all = {.arena = arena,
 		.decimal = evidence_decimal(workbooks, count),
 		.vocabulary = unit,
-		.words = words_open(arena),
+		.words = words_with_case_letters(
+			arena, words_open(arena), evidence_case_letters(arena, workbooks, count)),
 		.guesses = guesses,
 		.sheets = text_in(arena)};
 	for (size_t i = 0; i < count; i++)

@@ -217,6 +217,17 @@ static bool numbers_rows(const struct table *table, const struct table_column *c
 	return table->last - table->first >= FEWEST && table_counts_rows(table, column->at);
 }
 
+/* Does a column of the table give loadings? Then "of which H2S" in mol/mol beside it is one too, and no share of a gas. */
+static bool has_loading(const struct proposing *all, const struct table *table)
+{
+	for (size_t i = 0; i < table->count; i++) {
+		const char *known = table->columns[i].known_as;
+		if (known && text_same(fields_find(all->arena, all->words, LISTS_STREAMS, known).name, "loading"))
+			return true;
+	}
+	return false;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -237,6 +248,9 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||
 		(out.field.unit && strstr(out.field.unit, " / "));
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
+	if (proposed->lists == LISTS_STREAMS && text_same(out.unit, "mol/mol") &&
+		text_has_word("h2s co2", out.field.name) && has_loading(all, table))
+		out.field.name = *out.field.name == 'h' ? "h2s loading" : "co2 loading";
 	if (strcmp(out.field.name, "height length") == 0 && !holds_strokes(table, column))
 		out.field.name = "length"; /* of a column, how high it is */
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
@@ -334,6 +348,7 @@ static bool is_second(
 	for (size_t i = 0; i < at; i++) {
 		const struct table_column *other = &table->columns[i];
 		if (!other->known_as || !text_same(other->unit, column->unit) ||
+			guess_two_solutions(all->arena, other->heading, column->heading) ||
 			!text_same(other->of_case, column->of_case) || !text_same(other->section, column->section))
 			continue;
 		struct field first = fields_find(all->arena, all->words, proposed->lists, other->known_as);
@@ -439,6 +454,28 @@ static const char *answered_field(const struct proposing *all, const struct prop
 	return type && readable(all, table, column, type, &rules) == ALL ? found : NULL;
 }
 
+/* "Unit", "Flow unit" at the right of figures that have none: each cell of it is a unit, or a dash. */
+static bool gives_units(const struct proposing *all, const struct proposed *proposed, const struct table *table,
+	const struct table_column *column)
+{
+	static const char headings[] = "unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid|"
+				       "flow unit|duty unit|eng unit|engineering unit|mengeneinheit";
+	size_t units = 0;
+	if (column == table->columns || !column[-1].known_as || column[-1].unit ||
+		!words_are_one_of(all->arena, words_fold(all->arena, column->heading), headings))
+		return false;
+	if (proposed->lists == LISTS_STREAMS || proposed->lists == LISTS_RELIEF)
+		return true;
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct sheet_cell *cell = table_at(table, i, column->at);
+		bool unit = words_unit(all->arena, all->words, cell->text, true) != NULL;
+		if (cell->kind != SHEET_EMPTY && !cell->merged && !unit && strlen(cell->text) > 1)
+			return false; /* the number of the unit, as of a plant */
+		units += unit;
+	}
+	return units > 0;
+}
+
 /* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
 static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, const char **of, const char **says)
@@ -457,10 +494,7 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	if (equipment && column->unit && is_area(column->unit))
 		return "area";
 	*says = "gives the unit of the figures to its left";
-	if ((proposed->lists == LISTS_STREAMS || proposed->lists == LISTS_RELIEF) && column > table->columns &&
-		column[-1].known_as && !column[-1].unit &&
-		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
-			"unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid"))
+	if (gives_units(all, proposed, table, column))
 		return "unit";
 	*says = "says yes or no to the first that its heading names";
 	if (answered_field(all, proposed, table, column))

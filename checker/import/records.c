@@ -410,6 +410,7 @@ static void read_equipment(struct record *record, const char *tag)
 		return;
 	}
 	record->item = item;
+	record_take_units_beside(record);
 	long letters = letters_in(tag);
 	if (letters && (!count || !*record_cell(record, count)->text) &&
 		vocabulary_attribute(item->element, "installed"))

@@ -58,6 +58,11 @@ bool record_state_tracing(struct record *record, const struct field_column *colu
 void record_state_size_and_schedule(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_pair(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_dimensions(struct record *record, const struct field_column *column, struct draft_item *item);
+/* In records_gas_ends.c: what a gas is by the equipment at its ends; NULL: they do not tell. */
+const char *record_role_by_ends(const struct record *record);
+/* The gas as that of the equipment that the column names; false: it is none that has such a gas. */
+bool record_state_gas_end(struct record *record, const struct field_column *column);
+
 /* In records_streams.c: a column whose unit stands in the next has that of this record. */
 void record_take_units_beside(struct record *record);
 

@@ -13,7 +13,7 @@ static const struct {
 	const char *attribute;
 	enum kind kind;
 	const char *words; /* "" none, "!..." one of them at least */
-} meanings[] = {{"rated-flow", KIND_LIQUID_FLOW, "rated|each|ea|je"},
+} meanings[] = {{"rated-flow", KIND_LIQUID_FLOW, "rated|each|ea|je"}, {"flow", KIND_LIQUID_FLOW, "normal|operating"},
 	{"area", KIND_AREA, "total|bare|surface|area|flache"}, {"duty", KIND_POWER, "duty|leistung|service"},
 	{"rating", KIND_LENGTH, "!micron|um|absolute|abs|nominal|nom"},
 	{"diameter", KIND_LENGTH, "!id|inside diameter|inner diameter|innen"},
@@ -97,6 +97,15 @@ static bool fits(struct arena *arena, const char *said, const char *unit, const 
 	return plain || words_are_one_of(arena, words, known);
 }
 
+/* Of a column for one operating case, or headed "Duty / flow": what flows then, and not what the item is rated for. */
+static bool is_rated(const struct record *record, const struct field_column *column)
+{
+	const char *heading = column->column->known_as ? column->column->known_as : "";
+	const char *concepts = words_concepts(
+		record_arena(record), record->sheet->package->words, words_fold(record_arena(record), heading));
+	return !column->of_case && !text_has_word(concepts, "flow");
+}
+
 /* What the part gives of the item: the attribute, and the value in `*value`; NULL: nothing that is certain. */
 static const char *meaning_of(struct record *record, const struct field_column *column, const struct draft_item *item,
 	const char *part, bool after_flow, const char **value)
@@ -110,6 +119,7 @@ static const char *meaning_of(struct record *record, const struct field_column *
 	const char *attribute = NULL;
 	for (size_t i = 0; amount && i < COUNT(meanings) && !attribute; i++)
 		if (is_kind(unit, meanings[i].kind) && fits(arena, meanings[i].words, unit, words) &&
+			!(strcmp(meanings[i].attribute, "rated-flow") == 0 && !is_rated(record, column)) &&
 			vocabulary_attribute(item->element, meanings[i].attribute))
 			attribute = meanings[i].attribute;
 	if (amount && !attribute && after_flow && !*words && is_kind(unit, KIND_DISTANCE) &&
@@ -135,9 +145,11 @@ bool record_state_amounts(struct record *record, const struct field_column *colu
 	const struct sheet_cell *cell = record_cell(record, column);
 	const char *parts[MOST_PARTS], *value, *before = "";
 	struct text said = text_in(arena);
-	if (cell->kind != SHEET_TEXT || cell->hidden || counts_shells(arena, cell->text))
+	bool bare = column->rules.unit && strspn(cell->text, "0123456789.,") == strlen(cell->text);
+	if ((cell->kind != SHEET_TEXT && !bare) || cell->hidden || counts_shells(arena, cell->text))
 		return false;
-	size_t count = split(arena, cell->text, parts), read = 0;
+	const char *text = bare ? arena_join(arena, cell->text, " ", column->rules.unit, "") : cell->text;
+	size_t count = split(arena, text, parts), read = 0;
 	for (size_t i = 0; i < count; i++) {
 		const char *attribute =
 			meaning_of(record, column, item, parts[i], strcmp(before, "rated-flow") == 0, &value);

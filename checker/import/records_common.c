@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "import/remarks.h"
+#include "import/table_heading.h"
 
 struct arena *record_arena(const struct record *record)
 {
@@ -24,7 +25,7 @@ void record_note(struct record *record, struct draft_item *item, const struct fi
 		record_left(record, column, "in a hidden row, column or sheet");
 		return;
 	}
-	if (headed && record_says_nothing(record, column)) {
+	if (headed ? record_says_nothing(record, column) : heading_is_dash(cell->text)) {
 		record_arrived(record, column);
 		return;
 	}

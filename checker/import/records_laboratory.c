@@ -222,11 +222,29 @@ static void state_basis(struct record *record, const struct field_column *column
 			record_state_value(record, column, item, "salts-as", amines[i]);
 }
 
-/* The service of another solution than the lean, whose block of a turned table the column is in; NULL: none. */
+/* "Reichamin" over the heading of the column, where that names no result itself; NULL: nothing stands over it, or such a one. */
+static const char *group_of(struct record *record, const struct field_column *column)
+{
+	struct package *package = record->sheet->package;
+	const char *heading = column->column->heading, *end = strstr(heading, " / ");
+	const char *group = end ? arena_copy_span(package->arena, heading, (size_t)(end - heading)) : NULL;
+	return group && !fields_find(package->arena, package->words, LISTS_LABORATORY, group).name ? group : NULL;
+}
+
+/*
+ * The service of another solution than the lean, whose block of a turned table, or group of columns, the column is in; NULL:
+ * none.
+ */
 static const char *other_service(struct record *record, const struct field_column *column)
 {
-	const char *section = column->column->section,
-		   *service = section ? guess_service(record_arena(record), section) : NULL;
+	struct package *package = record->sheet->package;
+	const char *section = column->column->section ? column->column->section : group_of(record, column),
+		   *service = section ? guess_service(package->arena, section) : NULL, *unit;
+	const char *heading = words_without_unit(package->arena, package->words, column->column->heading, &unit);
+	if (!service &&
+		text_has_word(
+			words_concepts(package->arena, package->words, words_fold(package->arena, heading)), "rich"))
+		service = "rich"; /* "Rich iron" */
 	return service && strcmp(service, "lean") != 0 ? service : NULL;
 }
 
@@ -264,12 +282,28 @@ static void state_of_other(struct record *record, const struct field_column *col
 		record_keep_as_note(record, column, other, "an analysis has no such result in a description");
 }
 
+/* "h2s", "co2" where the column gives the moles of that for each of amine; NULL: it does not, or its unit does not say so. */
+static const char *loading_part(const struct record *record, const struct field_column *column)
+{
+	const char *unit = column->rules.unit ? column->rules.unit : "";
+	bool sure = strcmp(unit, "mol/mol") == 0 ||
+		strstr(words_fold(record_arena(record), column->column->heading), "load") ||
+		strstr(words_fold(record_arena(record), column->column->heading), "bel");
+	return strcmp(column->field, "h2s loading") == 0 && sure    ? "h2s"
+		: strcmp(column->field, "co2 loading") == 0 && sure ? "co2"
+								    : NULL;
+}
+
 /* What the laboratory found, of one parameter. */
 static void state_found(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	static const char anions[] = "formate acetate oxalate thiosulfate sulfate thiocyanate";
-	const char *service = other_service(record, column);
-	if (strcmp(column->field, "rich loading") == 0) {
+	const char *service = other_service(record, column), *part = loading_part(record, column);
+	if (part && service) {
+		state_of_other(record, column, item, service, part);
+	} else if (part) {
+		record_state(record, column, item, part);
+	} else if (strcmp(column->field, "rich loading") == 0) {
 		state_of_other(record, column, item, "rich", "loading");
 	} else if (service) {
 		state_of_other(record, column, item, service, column->field);
@@ -281,51 +315,6 @@ static void state_found(struct record *record, const struct field_column *column
 		record_state_field(record, column, item);
 		if (strcmp(column->field, "salts") == 0)
 			state_basis(record, column, item);
-	}
-}
-
-/* The moles of the acid gas for each of amine that a column has; negative: it has none. `below`: it is less than that. */
-static double loading_of(struct record *record, const char *gas, const struct field_column **column, bool *below)
-{
-	struct package *package = record->sheet->package;
-	const char *loading = arena_join(package->arena, gas, " loading", "", "");
-	for (size_t i = 0; i < record->sheet->table->count; i++) {
-		const struct field_column *one = &record->sheet->columns[i];
-		const char *unit, *text = record_cell(record, one)->text;
-		const char *bare = words_without_unit(package->arena, package->words, one->column->heading, &unit);
-		const char *concepts = words_concepts(package->arena, package->words, words_fold(package->arena, bare));
-		unit = unit ? unit : one->column->unit;
-		bool is = strcmp(concepts, gas) == 0 || strcmp(concepts, loading) == 0;
-		if (!is || !one->map || other_service(record, one) || record_cell(record, one)->hidden ||
-			!text_same(unit, "mol/mol"))
-			continue;
-		*below = *text == '<';
-		char *end, *number = arena_copy(package->arena, text + (*below ? 1 + strspn(text + 1, " ") : 0));
-		for (char *c = number; *c; c++)
-			*c = *c == ',' && one->rules.decimal_comma ? '.' : *c;
-		double value = strtod(number, &end);
-		*column = one;
-		return end > number && !*end && value >= 0 && value < 2 ? value : -1;
-	}
-	return -1;
-}
-
-/* H2S and CO2 in mol/mol are the loading together; each is kept as a note besides. */
-static void state_loading(struct record *record, struct draft_item *item)
-{
-	const struct field_column *columns[2] = {NULL, NULL};
-	bool below[2] = {false, false};
-	double h2s = loading_of(record, "h2s", &columns[0], &below[0]),
-	       co2 = loading_of(record, "co2", &columns[1], &below[1]);
-	const char *value = arena_format(record_arena(record), "%s%.6g", below[0] || below[1] ? "<" : "", h2s + co2);
-	if (h2s < 0 || co2 < 0 || record_column(record, "loading") ||
-		!record_state_value(record, columns[0], item, "loading", value))
-		return;
-	for (size_t i = 0; i < COUNT(columns); i++) {
-		draft_add_note(
-			record_draft(record), item, record_as_note(record, columns[i], item), record_source(record));
-		record_interpreted(record, columns[i], arena_join(record_arena(record), "loading ", value, "", ""),
-			"the sum of H2S and CO2");
 	}
 }
 
@@ -346,8 +335,6 @@ void record_read_analysis(struct record *record)
 		return;
 	}
 	struct draft_item *item = record->item = analysis(record, date);
-	if (item)
-		state_loading(record, item);
 	size_t at = 0;
 	for (const struct field_column *column; item && (column = record_pending(record, &at));)
 		state_found(record, column, item);
@@ -390,6 +377,9 @@ static struct field_column as_parameter(
 	struct field field = fields_find(package->arena, package->words, LISTS_LABORATORY, parameter);
 	*headed = *value->column;
 	headed->heading = arena_join(package->arena, parameter, *unit ? ", " : "", unit, "");
+	if (!field.name) /* "H2S" in mol/mol is a loading */
+		field = fields_find(package->arena, package->words, LISTS_LABORATORY,
+			arena_join(package->arena, parameter, " ", unit, ""));
 	column.column = headed;
 	column.field = field.name;
 	column.of = NULL;

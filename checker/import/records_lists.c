@@ -63,6 +63,7 @@ void record_read_line(struct record *record, const char *tag)
 {
 	record->item = draft_item(record_draft(record), NULL, "line", "tag", tag, tag);
 	record_arrived(record, record_column(record, "tag"));
+	record_take_units_beside(record);
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));)
 		if (strcmp(column->field, "service") == 0) {
@@ -157,6 +158,7 @@ void record_read_nozzle(struct record *record, const char *tag)
 	const char *key = arena_join(arena, vessel->key, " ", tag, "");
 	record->item = draft_item(record_draft(record), vessel, "nozzle", "tag", key, key);
 	record_arrived(record, record_column(record, "tag"));
+	record_take_units_beside(record);
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));)
 		if (strcmp(column->field, "service") == 0)

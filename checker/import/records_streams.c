@@ -334,8 +334,14 @@ static void state_plain(struct record *record, const struct field_column *column
 		state_instead(record, column, "moles of all that flows; a description counts those of amine");
 	else if (strcmp(field, "flow") == 0 && (is_standard_liquid(record, column) || is_norm_volume(record, column)))
 		state_instead(record, column, "a volume at standard conditions, and whether of gas is not said");
+	else if (gas && (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0) &&
+		(!column->rules.unit || strcmp(column->rules.unit, "mol/mol") == 0))
+		state_instead(record, column, "a gas has no loading");
 	else if (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0)
 		record_state(record, column, record->item, *field == 'h' ? "h2s" : "co2");
+	else if ((strcmp(field, "from") == 0 || strcmp(field, "to") == 0) && gas &&
+		record_state_gas_end(record, column))
+		return;
 	else if ((strcmp(field, "from") == 0 || strcmp(field, "to") == 0) && gas)
 		state_instead(record, column, "a gas has no ends in a description: the equipment names it");
 	else if (!vocabulary_attribute(record->item->element, field))
@@ -401,7 +407,15 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	if (record->named)
 		draft_add_note(&package->draft, item, record->named, record_source(record));
 	const char *attribute = strcmp(guess.element, "gas") == 0 ? "role" : "service";
+	bool sure = said ? strcmp(element_attribute_or(said, "confidence", "high"), "low") != 0 : guess.by_name;
+	bool open = *attribute == 'r' && (!guess.word || strcmp(guess.word, "other") == 0) && !sure;
+	const char *by_ends = open ? record_role_by_ends(record) : NULL;
 	const char *role = !guess.word && name && *attribute == 'r' ? role_of_sour(record, name, all) : NULL;
+	if (by_ends && (!role || strcmp(role, by_ends) == 0)) {
+		record_state_value(record, column, item, attribute, by_ends);
+		record_interpreted(record, column, by_ends, "by the equipment at its ends");
+		return item;
+	}
 	if (role) {
 		record_state_value(record, column, item, attribute, role);
 		record_interpreted(record, column, role, "it is acid gas for the most part, or goes to a sulfur plant");
@@ -450,16 +464,28 @@ static void choose_units(struct record *record, bool gas)
 	}
 }
 
+/* The column of units that stands at the right of the column, or of those that have the same for other cases; NULL: none does. */
+static const struct field_column *units_beside(const struct record *record, size_t at)
+{
+	const struct field_column *columns = record->sheet->columns;
+	for (size_t i = at + 1; i < record->sheet->table->count; i++) {
+		if (text_same(columns[i].field, "unit"))
+			return &columns[i];
+		if (!columns[i].of_case || columns[i].map != columns[at].map)
+			return NULL;
+	}
+	return NULL;
+}
+
 /* "4 | mol %", "0.36 | mol/mol": where the column to the right has the unit of each row; a loading where its heading says so. */
 void record_take_units_beside(struct record *record)
 {
 	static const char of_words[] = "tag name owner class service phase from to stream case date remark";
 	struct package *package = record->sheet->package;
-	for (size_t i = 0; i + 1 < record->sheet->table->count; i++) {
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		struct field_column *column = &record->sheet->columns[i];
-		const struct field_column *beside = column + 1;
-		if (!column->map || !text_same(beside->field, "unit") ||
-			text_has_word(of_words, element_attribute(column->map, "field")) ||
+		const struct field_column *beside = units_beside(record, i);
+		if (!column->map || !beside || text_has_word(of_words, element_attribute(column->map, "field")) ||
 			(record->sheet->lists == LISTS_STREAMS && element_attribute(column->map, "unit")))
 			continue;
 		const char *heading = words_fold(package->arena, column->column->heading);

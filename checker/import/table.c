@@ -172,6 +172,15 @@ static bool names_record(const struct finding *finding, size_t head, size_t row)
 	return false;
 }
 
+/* The same below headings of several rows. */
+static bool is_record(const struct finding *finding, const struct band *band, size_t row)
+{
+	for (size_t head = band->first; head <= band->last; head++)
+		if (names_record(finding, head, row))
+			return true;
+	return false;
+}
+
 /* Is each column that named the records still known to name them? "Note" over "Line" is no group that it belongs to. */
 static bool keeps_keys(const struct finding *finding, const struct band *band, const struct band *wider)
 {
@@ -249,6 +258,8 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
+	if (!finding->view.turned)
+		heading_find_letters(finding, &table);
 	table_join_keys(finding, &table);
 	table_find_key(finding, &table);
 	return table;
@@ -349,8 +360,8 @@ static void find(const struct finding *finding, struct list *list)
 		}
 		struct band band = band_at(finding, i);
 		size_t end = band.last + 1;
-		while (end < finding->rows && known_in(finding, end) < least)
-			end++;
+		while (end < finding->rows && (known_in(finding, end) < least || is_record(finding, &band, end)))
+			end++; /* "C-1 | Absorber | Column": words that head columns elsewhere */
 		size_t next = end;
 		while (end > band.last + 1 && end < finding->rows && is_heading_row(finding, end - 1) &&
 			known_in(finding, end - 1) && !is_units_row(finding, end - 1))

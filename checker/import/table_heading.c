@@ -161,8 +161,7 @@ static bool changes(const struct finding *finding, const struct part *group, con
 	return known && (!group->filled || condition);
 }
 
-/* Could what the heading gives differ from one operating case to another? A metal, a size or a remark could not. */
-static bool varies(const struct finding *finding, const char *heading)
+bool heading_varies(const struct finding *finding, const char *heading)
 {
 	static const char *const fixed[] = {"material", "grade", "class", "piping-class", "remark", "tag", "line",
 		"from", "to", "size", "schedule", "allowance", "pwht", "insulated", "traced", "name", "fluid",
@@ -193,7 +192,7 @@ static void know(const struct finding *finding, struct table_column *column, con
 	if (count > 1 && parts[count - 1].of_case) {
 		struct table_column rest = *column;
 		know(finding, &rest, parts, count - 1);
-		if (rest.known_as && varies(finding, rest.known_as))
+		if (rest.known_as && heading_varies(finding, rest.known_as))
 			know_in_case(column, &rest, parts[count - 1].of_case);
 		return; /* what it is designed for is another thing than what it does in the case "Design" */
 	}
@@ -205,7 +204,7 @@ static void know(const struct finding *finding, struct table_column *column, con
 		struct table_column rest = *column;
 		know(finding, &rest, parts + 1, count - 1);
 		if (rest.known_as) {
-			bool of_it = !parts[0].filled || varies(finding, rest.known_as);
+			bool of_it = !parts[0].filled || heading_varies(finding, rest.known_as);
 			know_in_case(column, &rest, of_it ? parts[0].text : NULL);
 			return;
 		}
@@ -213,7 +212,7 @@ static void know(const struct finding *finding, struct table_column *column, con
 	if (count > 1 && !parts[count - 1].filled && fields_case(arena, parts[count - 1].text)) {
 		struct table_column rest = *column;
 		know(finding, &rest, parts, count - 1);
-		if (rest.known_as && varies(finding, rest.known_as)) {
+		if (rest.known_as && heading_varies(finding, rest.known_as)) {
 			know_in_case(column, &rest, parts[count - 1].text);
 			return;
 		}

@@ -20,6 +20,12 @@ const char *heading_take_cases(const struct finding *finding, const char *text, 
 /* "Duty | Design | Turndown": the case that the heading of the row names beside those of others under one heading; NULL: none. */
 const char *heading_among_cases(const struct finding *finding, const struct band *band, size_t row, size_t at);
 
+/* Could what the heading gives differ from one operating case to another? A metal, a size or a remark could not. */
+bool heading_varies(const struct finding *finding, const char *heading);
+
+/* In table_heading_letter.c: columns headed by the letters of cases, "Flow A | B | C", are known by what stands before the letter. */
+void heading_find_letters(const struct finding *finding, struct table *table);
+
 bool heading_knows(const struct finding *finding, const char *heading);
 
 /* "-", "[-]": nothing stands there. */

@@ -184,6 +184,19 @@ const struct words *words_open(struct arena *arena)
 	return all;
 }
 
+const struct words *words_with_case_letters(struct arena *arena, const struct words *words, const char *letters)
+{
+	struct words *with = arena_alloc(arena, sizeof *with);
+	*with = *words;
+	with->case_letters = letters;
+	return with;
+}
+
+const char *words_case_letters(const struct words *words)
+{
+	return words->case_letters ? words->case_letters : "";
+}
+
 static const struct phrase *phrase_of(const struct words *all, const char *folded)
 {
 	const struct phrase key = {.folded = folded};

@@ -21,6 +21,10 @@ struct words;
 /* The list, made ready; it lives in the arena. */
 const struct words *words_open(struct arena *arena);
 
+/* The same list where the cases of the package are called by these letters, "a b c", folded. */
+const struct words *words_with_case_letters(struct arena *arena, const struct words *words, const char *letters);
+const char *words_case_letters(const struct words *words);
+
 const char *words_fold(struct arena *arena, const char *written);
 
 /* Is the folded text one of "lean|rich" when those are folded too? */

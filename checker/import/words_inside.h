@@ -21,6 +21,7 @@ struct words {
 	size_t unit_count;
 	struct set *sets; /* sorted by `concepts`; of alike ones the first row of field.def first */
 	size_t set_count;
+	const char *case_letters;
 };
 
 /* What the character at `*at` is in plain letters; `*at` moves past it. `one` holds two bytes. */
