@@ -87,6 +87,14 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 		{"B", "vessel"}, {"VE", "vessel"}, {"KO", "knock-out-drum"}};
 	static const char general[] = "vessel cooler exchanger pump filter tank";
 	struct guess by_name = named(arena, name), by_class = named(arena, class);
+	const char *letters = letters_of(arena, tag);
+	if (text_has_word("P PU GA", letters) && by_name.element && strcmp(by_name.element, "pump") != 0 &&
+		(!by_class.element || strcmp(by_class.element, "pump") == 0)) {
+		struct guess pump = named(arena, arena_join(arena, name, " pump", "", "")); /* "P-7 Amine sump" */
+		return pump.element && strcmp(pump.element, "pump") == 0
+			? pump
+			: (struct guess){.element = "pump", .by_name = by_class.element != NULL};
+	}
 	if (by_name.element && by_class.element && text_has_word(general, by_name.element) && !by_name.word &&
 		!text_has_word(general, by_class.element))
 		return by_class;
@@ -97,11 +105,27 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 	by_name = named_by_end(arena, name);
 	if (by_name.element)
 		return by_name;
-	const char *letters = letters_of(arena, tag);
 	for (size_t i = 0; i < COUNT(by_letter); i++)
 		if (strcmp(by_letter[i][0], letters) == 0)
 			return (struct guess){.element = by_letter[i][1]};
 	return (struct guess){.element = NULL};
+}
+
+const char *guess_without_mark(struct arena *arena, const char *tag)
+{
+	static const char *const marks[] = {"*", "\u2020", "\u2021", "\u00b9", "\u00b2", "\u00b3"};
+	size_t length = strlen(tag);
+	for (size_t i = 0; i < COUNT(marks);) {
+		size_t of = strlen(marks[i]);
+		bool ends = length > of && strncmp(tag + length - of, marks[i], of) == 0;
+		length -= ends ? of : 0;
+		i = ends ? 0 : i + 1;
+	}
+	if (!tag[length])
+		return tag;
+	while (length && tag[length - 1] == ' ')
+		length--;
+	return arena_copy_span(arena, tag, length);
 }
 
 const char *guess_tag(struct arena *arena, const char *written, const char **name)
