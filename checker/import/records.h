@@ -10,7 +10,6 @@ void record_read(struct record *record, const char *tag);
 /* In records_streams.c, records_lists.c and records_laboratory.c. */
 void record_read_stream(struct record *record, const char *tag);
 void record_read_line(struct record *record, const char *tag);
-void record_find_limit(struct record *record, const char *text); /* an end beyond the unit is a battery limit */
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
 void record_read_valve(struct record *record, const char *tag); /* in records_valves.c */
@@ -58,6 +57,9 @@ bool record_state_tracing(struct record *record, const struct field_column *colu
 void record_state_size_and_schedule(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_pair(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_dimensions(struct record *record, const struct field_column *column, struct draft_item *item);
+/* In records_battery.c: an end of a line beyond the unit, which becomes a battery limit. */
+void record_find_limit(struct record *record, const struct field_column *column, const char *text);
+
 /* In records_gas_ends.c: what a gas is by the equipment at its ends; NULL: they do not tell. */
 const char *record_role_by_ends(const struct record *record);
 /* The gas as that of the equipment that the column names; false: it is none that has such a gas. */

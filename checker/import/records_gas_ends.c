@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/draft_ends.h"
 
 /* Where a gas comes from and goes to. A description says it of the equipment: "To: C-101" makes it the gas of that absorber. */
 
@@ -10,22 +11,16 @@ static const struct {
 	const char *field, *element, *attribute, *role;
 } ends[] = {{"to", "absorber", "gas", "feed"}, {"from", "absorber", "treated", "treated"},
 	{"from", "flash-drum", "gas", "flash gas"}, {"from", "reflux-drum", "acid-gas", "acid gas"},
-	{"to", "knock-out-drum", "gas", NULL}};
-
-/* The item that the cell names, its whole text or its first word, "C-101 (bottom)"; NULL: none that is described. */
-static struct draft_item *named_in(const struct record *record, const char *text)
-{
-	const struct draft *draft = record_draft(record);
-	struct draft_item *item = text && *text ? draft_find(draft, text) : NULL;
-	size_t length = text ? strcspn(text, " ,(/") : 0;
-	return item || !length ? item : draft_find(draft, arena_copy_span(record_arena(record), text, length));
-}
+	{"to", "knock-out-drum", "gas", NULL}, {"from", "knock-out-drum", "gas", NULL}};
 
 /* Which row of `ends` the column makes true; COUNT(ends): none. */
 static size_t end_of(const struct record *record, const char *field, struct draft_item **item)
 {
 	size_t at = 0;
-	*item = named_in(record, record_text(record, field));
+	const char *text = record_text(record, field);
+	const struct draft_item *named = text && *text ? draft_find(record_draft(record), text) : NULL;
+	named = named || !text || !*text ? named : draft_end_named(record_draft(record), text);
+	*item = named ? draft_find(record_draft(record), named->key) : NULL;
 	while (at < COUNT(ends) &&
 		(!*item || strcmp(ends[at].field, field) != 0 || strcmp(ends[at].element, (*item)->element->name) != 0))
 		at++;

@@ -9,19 +9,6 @@
 
 /* ---- lines ---- */
 
-/* "B.L.", "to flare": an end beyond the unit is a battery limit. */
-void record_find_limit(struct record *record, const char *text)
-{
-	static const char beyond[] = "bl|b l|battery limit|isbl|osbl|anlagengrenze|limite de bateria|limite de "
-				     "batterie|flare|fackel|torche|antorcha|"
-				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas "
-				     "header|header|grenze|netz|brenngasnetz|heizgasnetz|fakkel|lb|limite bateria|ag";
-	struct arena *arena = record_arena(record);
-	if (!words_within(arena, words_fold(arena, text), beyond) || draft_find(record_draft(record), text))
-		return;
-	draft_item(record_draft(record), NULL, "battery-limit", "tag", text, text);
-}
-
 static const char *value_of(const struct draft_item *item, const char *attribute)
 {
 	for (size_t i = 0; i < item->count; i++)
@@ -91,7 +78,7 @@ void record_read_line(struct record *record, const char *tag)
 		} else {
 			if (strcmp(column->field, "from to") != 0 && text_has_word("from to", column->field) &&
 				record_cell(record, column)->kind == SHEET_TEXT)
-				record_find_limit(record, record_cell(record, column)->text);
+				record_find_limit(record, column, record_cell(record, column)->text);
 			record_state_field(record, column, record->item);
 		}
 	state_by_number(record, tag);

@@ -286,7 +286,7 @@ static void state_from_and_to(struct record *record, const struct field_column *
 		return;
 	}
 	for (size_t i = 0; i < 2; i++) {
-		record_find_limit(record, parts[i]);
+		record_find_limit(record, column, parts[i]);
 		record_state_value(record, column, item, ends[i], parts[i]);
 	}
 	record_interpreted(

@@ -344,7 +344,10 @@ static void state_plain(struct record *record, const struct field_column *column
 		return;
 	else if ((strcmp(field, "from") == 0 || strcmp(field, "to") == 0) && gas)
 		state_instead(record, column, "a gas has no ends in a description: the equipment names it");
-	else if (!vocabulary_attribute(record->item->element, field))
+	else if (text_has_word("from to", field) && record_cell(record, column)->kind == SHEET_TEXT) {
+		record_find_limit(record, column, record_cell(record, column)->text);
+		record_state(record, column, record->item, field);
+	} else if (!vocabulary_attribute(record->item->element, field))
 		state_instead(record, column,
 			arena_format(
 				record->sheet->package->arena, "a %s has no %s", record->item->element->name, field));
@@ -471,7 +474,9 @@ static const struct field_column *units_beside(const struct record *record, size
 	for (size_t i = at + 1; i < record->sheet->table->count; i++) {
 		if (text_same(columns[i].field, "unit"))
 			return &columns[i];
-		if (!columns[i].of_case || columns[i].map != columns[at].map)
+		if (!columns[i].of_case || !columns[i].map ||
+			!text_same(element_attribute(columns[i].map, "field"),
+				element_attribute(columns[at].map, "field")))
 			return NULL;
 	}
 	return NULL;
