@@ -55,6 +55,47 @@ static void expect(const struct said *rows, size_t count)
 	}
 }
 
+/* Internals, pumps, reboilers and what runs, and what turns or doubts that. */
+Test(glossary, equipment_is_read)
+{
+	static const struct said rows[] = {
+		{"absorber", "18 valve trays, 24\" spacing", "trays=18; tray-spacing=24 in | "},
+		{"absorber", "20 valve trays @ 610; swing tray 5", "trays=20; tray-spacing=610 mm | swing tray 5"},
+		{"absorber", "16 Ventilb\u00f6den, Abst. 600 mm", "trays=16; tray-spacing=600 mm | "},
+		{"absorber", "20 trays @ 24", "?trays | 20 trays @ 24"},
+		{"regenerator", "21 trays; feed on tray 4 from top", "trays=21; feed-tray=4 | "},
+		{"regenerator", "21 B\u00f6den, Zulauf Boden 4 v. o.", "trays=21; feed-tray=4 | "},
+		{"regenerator", "21 B\u00f6den, Zulauf Boden 4 v. u.", "trays=21; ?feed-tray | Zulauf Boden 4 v. u"},
+		{"regenerator", "feed at tray 18", " | feed at tray 18"},
+		{"regenerator", "feed tray 3 or 5", "?feed-tray | feed tray 3 or 5"},
+		{"absorber", "no mist eliminator", "?internals1.kind | no mist eliminator"},
+		{"absorber", "Wet mist eliminator at top", "internals1.kind=demister | at top"},
+		{"flash-drum", "15 min residence at half full; HC skim baffle",
+			"residence-time=15 min; hydrocarbon-skimmed=yes | "},
+		{"flash-drum", "KW-\u00dcberlauf", "hydrocarbon-skimmed=yes | "},
+		{"flash-drum", "no oil boot", "hydrocarbon-skimmed=no | "},
+		{"pump", "NPSHR max 9 ft", "npsh-required=9 ft | "},
+		{"pump", "NPSHr < 3 m", " | NPSHr < 3 m"},
+		{"pump", "NPSHa 2.8 m; 250 kW motor; min flow 35 m3/h",
+			"npsh-available=2.8 m; power=250 kW; minimum-flow=35 m3/h | "},
+		{"pump", "132 kW", " | 132 kW"},
+		{"pump", "motor 37 kW or 45 kW", "?power | motor 37 kW or 45 kW"},
+		{"pump", "Min. flow recycle to V-204", "minimum-flow-protection=yes | "},
+		{"pump", "no min flow bypass", "minimum-flow-protection=no | "},
+		{"pump", "min flow recycle proposed", "?minimum-flow-protection | min flow recycle proposed"},
+		{"filter", "1 duty + 1 standby", "in-use=1; installed=2 | "},
+		{"exchanger", "1 running, 1 spare; EPDM gaskets", "in-use=1; installed=2; gasket1.material=EPDM | "},
+		{"exchanger", "1 duty + 1 standby (future)", "?in-use; ?installed | 1 duty + 1 standby (future"},
+		{"reboiler", "Kettle, weir covers tubes by 4 in. Flux 7,650 Btu/h-ft2",
+			"bundle-submergence=4 in; heat-flux=7650 Btu/(h ft2) | Kettle"},
+		{"reboiler", "Area 410 m2, vertical", "area=410 m2 | vertical"},
+		{"carbon-bed", "Teilstrom 4 m\u00b3/h", "flow=4 m3/h | "},
+		{"line", "built 1991", "year-built=1991 | "},
+		{"cooler", "Header PWHT; one fan per bay", "tube-side1.pwht=yes | one fan per bay"},
+	};
+	expect(rows, COUNT(rows));
+}
+
 Test(glossary, plain_phrases_are_read)
 {
 	static const struct said rows[] = {

@@ -43,6 +43,30 @@ Test(layout, lists_are_found_however_they_stand)
 			"m2\"",
 			"<exchanger tag=\"E-201\" service=\"lean/rich\" name=\"Lean/rich exchanger\" duty=\"8200 kW\"",
 			"stated"},
+		/* pairs above the names of two sides and pairs in other columns below them; what goes on with "Tubes:" */
+		{"EXCHANGER DATA SHEET,,,,,\nItem no.,E-12,,Service,Lean/rich exchanger,\nHeat duty,900,kW,Heat "
+		 "transfer "
+		 "area,77,m2\n,,,,,\n,Unit,Shell side,Tube side,,\nFluid,,Lean amine,Rich amine,,\nTemperature "
+		 "in,degC,110,60,,\nDesign pressure,barg,10,12,,\nFouling,-,a,b,,\n,,,,,\nTubes: "
+		 "OD,25.4,mm,wall,2.11,mm\nNumber,300,,length,4000,mm\n",
+			"<tube-side service=\"rich\" inlet-temperature=\"60 degC\" design-pressure=\"12 barg\" "
+			"tube-od=\"25.4 mm\" tube-wall=\"2.11 mm\" tubes=\"300\" tube-length=\"4000 mm\"",
+			"duty=\"900 kW\" area=\"77 m2\"", ">Fouling: b"},
+		{"DATENBLATT,,,,\nApparat,E-13,,Benennung,Arm-/Reichaminw\u00e4rmetauscher\n,,Mantelseite,Rohrseite,\n"
+		 "Medium,,Armamin,Reichamin,\nBetriebsdruck,bar(\u00fc),3,6,\nRohre,,,,\nAnzahl,240,,L\u00e4nge,5000 "
+		 "mm\nDa,20,mm,Wandst\u00e4rke,2 mm\n",
+			"tubes=\"240\"", "tube-wall=\"2 mm\"", "tag=\"240\""},
+		/* several pairs in one cell, and notes at the foot that are of the one item */
+		{"VESSEL DATA SHEET,,,\nItem: V-14   Service: Rich flash drum,,Rev. 1,\nDesign pressure,8 barg,Design "
+		 "temperature,120 degC\nInside diameter,1600 mm,Corrosion allowance,3 mm\nNOTES,,,\n1. Hydrocarbon "
+		 "skimming nozzle.,,,\n2. PWHT 2011.,,,\n",
+			"<flash-drum tag=\"V-14\" name=\"Rich flash drum\"", "pwht=\"yes\"", "tag=\"Service"},
+		/* an answer beside its question heads nothing below it */
+		{"COLUMN DATA SHEET,,,\nTag,C-15,Service,Amine absorber\nInside diameter,1600 mm,Height,18 "
+		 "m\nPWHT,Yes,Insulation,No\nCorrosion allowance,3 mm,Design pressure,70 barg\nNumber of "
+		 "trays,20,Design "
+		 "temperature,110 degC\n",
+			"pwht=\"yes\" insulated=\"no\" corrosion-allowance=\"3 mm\"", "trays=\"20\"", "PWHT: "},
 		/* running numbers before the tags */
 		{"No,Tag,Service,Design barg\n1,V-301,Rich flash drum,8\n2,V-302,Reflux drum,5\n",
 			"<flash-drum tag=\"V-301\"", "<reflux-drum tag=\"V-302\"", "nozzle"},

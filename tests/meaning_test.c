@@ -222,6 +222,19 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		 "mol/mol,H2S "
 		 "ppmv,CO2 ppmv\n1,2023-08-15,A,88.5,30.1,67,0.43,3,95\n2,2024-01-23,B,79,28.6,58,0.43,2,80\n",
 			"<dated-analysis date=\"2024-01-23\" strength=\"28.6 wt%\"", "<stream"},
+		/* a tag with the letter of pumps is one, whatever it serves; the mark of a footnote is no part of it */
+		{"Tag,Service,Rated flow gpm\nP-4,Amine Sump,50\nP-5 A/B*,Lean amine charge,420\n", "<pump tag=\"P-4\"",
+			"<sump"},
+		{"Tag,Service,Rated flow gpm\nP-4,Amine Sump,50\nP-5 A/B*,Lean amine charge,420\n", "tag=\"P-5 A/B\"",
+			"A/B*"},
+		{"Tag,Service,Size\nT-4,Amine Sump,2 m\n", "<sump tag=\"T-4\"", NULL},
+		/* words in one of two flows are not owed where the other gives the figure; where none does they are */
+		{"Stream,3,,\nName,Rich amine,,\nCase,A,B,\nMass flow kg/h,98100,87400,\nVolume flow "
+		 "m3/h,94,2-phase,\nTemp. "
+		 "degC,66,60,\n",
+			"flow=\"87400 kg/h\"", "flow=\"t.b.d.\""},
+		{"Stream,3,,\nName,Rich amine,,\nCase,A,B,\nMass flow kg/h,98100,by vendor,\nTemp. degC,66,60,\n",
+			"flow=\"t.b.d.\"", NULL},
 		/* a list with a hole is a list */
 		{"Tag-Nr.;Benennung;Leistung;Mantelseite;;Rohrseite;;WBH;Bemerkung\n;;kW;T ein \u00b0C;T aus \u00b0C;T "
 		 "ein "

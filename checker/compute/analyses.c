@@ -53,13 +53,22 @@ static struct analyses analyses_of(const struct scene *scene, const struct item 
 {
 	struct items all = table_of_kind(scene->table, "dated-analysis");
 	struct analyses found = {.count = 0};
+	const struct item *undated = NULL; /* of several nobody knows which was the last */
+	size_t undated_count = 0;
 	for (size_t i = 0; i < all.count; i++) {
 		struct analysis analysis = {.item = all.rows[i]};
 		const char *written = table_word(scene->table, all.rows[i], scene->operating_case, "date");
-		if (all.rows[i]->parent == solvent && written && date_read(written, &analysis.date) &&
-			is_of_lean(scene, all.rows[i]))
+		if (all.rows[i]->parent != solvent || !is_of_lean(scene, all.rows[i]))
+			continue;
+		if (written && date_read(written, &analysis.date)) {
 			add(&found, analysis);
+		} else {
+			undated = all.rows[i];
+			undated_count++;
+		}
 	}
+	if (!found.count && undated_count == 1)
+		found.rows[found.count++].item = undated;
 	return found;
 }
 

@@ -214,14 +214,17 @@ static struct spans join(struct cutting *cutting, const struct sheet *sheet, con
 	return joined;
 }
 
-/* A row of words three of which head such lists, one of them what names the records. */
+/* A row of words three of which head such lists, one of them what names the records; "PWHT | Yes" has its answer beside it. */
 static bool is_head(struct cutting *cutting, const struct sheet *sheet, size_t row)
 {
 	enum { LEAST = 3 };
 	size_t words = 0;
 	for (size_t k = 0; k < sheet->columns; k++) {
 		const struct sheet_cell *cell = sheet_at(sheet, row, k);
-		if (cell->kind != SHEET_EMPTY && (cell->kind != SHEET_TEXT || strchr("0123456789<>~-", *cell->text)))
+		if (cell->kind != SHEET_EMPTY &&
+			(cell->kind != SHEET_TEXT || strchr("0123456789<>~-", *cell->text) ||
+				words_are_one_of(cutting->arena, words_fold(cutting->arena, cell->text),
+					"yes|ja|oui|si|nein|non")))
 			return false;
 		words += cell->kind == SHEET_TEXT;
 	}

@@ -278,6 +278,27 @@ static size_t column_of_units(
 	return SIZE_MAX;
 }
 
+/* "Sample point | SC-1 | SC-2" between the headings and the results: where each was taken. */
+static bool names_points(const struct cards *cards, const struct card *card, size_t row)
+{
+	const struct sheet_cell *label = cell_at(cards, row, card->from);
+	size_t filled = 0;
+	for (size_t k = card->from + 1; k < card->to; k++)
+		filled += cell_at(cards, row, k)->kind != SHEET_EMPTY;
+	return row > card->date.row && filled > 1 && label->kind == SHEET_TEXT && is_point_label(cards, label->text);
+}
+
+/* "Target (lean)", "Limit": what should be found, and nothing that was. */
+static bool heads_limits(const struct cards *cards, const char *heading)
+{
+	static const char words[] = "target|targets|limit|limits|max|maximum|min|minimum|spec|specification|guideline|"
+				    "guidelines|range|normal "
+				    "range|allowable|grenzwert|grenzwerte|sollwert|sollwerte|zielwert|richtwert|limite|"
+				    "limites|objectif|cible|"
+				    "objetivo|previous|last|vorher|letzte";
+	return words_within(cards->arena, words_fold(cards->arena, heading), words) > 0;
+}
+
 /* "Parameter | Unit | Lean | Rich", "Test | Method | Result | Unit": the row of words over the lines. */
 static struct lines find_headings(
 	const struct cards *cards, const struct card *card, size_t first, size_t line, size_t last)
@@ -285,7 +306,7 @@ static struct lines find_headings(
 	enum { LONGEST = 40 };
 	struct lines lines = {.unit = SIZE_MAX};
 	size_t row = line;
-	while (row > first && is_blank(cards, row - 1))
+	while (row > first && (is_blank(cards, row - 1) || names_points(cards, card, row - 1)))
 		row--;
 	if (row == first || row - 1 <= card->date.row)
 		return lines;
@@ -295,7 +316,8 @@ static struct lines find_headings(
 		if (cell->kind != SHEET_TEXT || is_copy(cards, lines.head, k))
 			continue;
 		const char *field = field_of(cards, LISTS_RESULTS, cell->text);
-		bool point = strlen(cell->text) <= LONGEST && guess_service(cards->arena, cell->text) != NULL;
+		bool point = strlen(cell->text) <= LONGEST && !heads_limits(cards, cell->text) &&
+			guess_service(cards->arena, cell->text) != NULL;
 		if (strcmp(field, "unit") == 0)
 			lines.unit = k;
 		else if (strcmp(field, "value") == 0 || point)

@@ -2,159 +2,9 @@
 
 #include <string.h>
 
-#include "import/listed.h"
+#include "import/form_inside.h"
 
-enum { MOST_COLUMNS = 40, WIDTH = 4, LABEL = 0, UNIT = 1, VALUE = 2 };
-
-struct form {
-	struct arena *arena;
-	const struct words *words;
-	const struct sheet *sheet;
-	bool labels[MOST_COLUMNS];	 /* of the columns that hold labels */
-	const char *sides[MOST_COLUMNS]; /* what the columns of values of a side are headed with; NULL: of none */
-	size_t label_columns, keys, titles, side_columns;
-	struct sheet_cell *cells;
-	struct sheet_origin *origins;
-	size_t rows;
-};
-
-static bool is_copy(const struct sheet *sheet, size_t row, size_t column)
-{
-	const struct sheet_cell *cell = sheet_at(sheet, row, column);
-	return column && cell->merged && strcmp(cell->text, sheet_at(sheet, row, column - 1)->text) == 0;
-}
-
-static bool is_label(const struct form *form, const struct sheet_cell *cell)
-{
-	enum { LONGEST = 60 };
-	return cell->kind == SHEET_TEXT && strlen(cell->text) <= LONGEST && !strchr("0123456789<>~", *cell->text) &&
-		fields_find(form->arena, form->words, LISTS_EQUIPMENT, cell->text).name != NULL;
-}
-
-/* "Mantelseite", "Tube side" over values: which side they are of. */
-static bool heads_side(const struct form *form, const struct sheet_cell *cell)
-{
-	const char *concepts = cell->kind == SHEET_TEXT
-		? words_concepts(form->arena, form->words, words_fold(form->arena, cell->text))
-		: "";
-	return text_has_word("tube-side shell-side hot-side cold-side tubes shells", concepts);
-}
-
-/* What stands beside it, up to the next column of labels, is one value, with its unit or without; or one for each of two sides. */
-static bool has_value(const struct form *form, size_t row, size_t column)
-{
-	size_t values = 0, of_sides = 0;
-	for (size_t k = column + 1; k < form->sheet->columns && !form->labels[k]; k++) {
-		bool filled = sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k);
-		bool of_side = k < MOST_COLUMNS && form->sides[k];
-		values += filled && !of_side;
-		of_sides += filled && of_side;
-	}
-	return of_sides ? values <= 1 : values == 1 || values == 2;
-}
-
-/* Two columns beside each other, one headed with each of two sides, no values above that. */
-static void find_sides(struct form *form)
-{
-	const struct sheet *sheet = form->sheet;
-	for (size_t i = 0; i < sheet->rows && !form->side_columns; i++) {
-		size_t found = 0, last = 0;
-		for (size_t k = 1; k < sheet->columns && k < MOST_COLUMNS; k++)
-			if (heads_side(form, sheet_at(sheet, i, k)) && !is_copy(sheet, i, k)) {
-				last = k;
-				found++;
-			}
-		if (found != 2 || form->labels[last])
-			continue;
-		for (size_t k = 1; k <= last; k++)
-			if (heads_side(form, sheet_at(sheet, i, k)) && !is_copy(sheet, i, k))
-				form->sides[k] = sheet_at(sheet, i, k)->text;
-		form->side_columns = found;
-	}
-}
-
-/* Columns most of whose words are labels, two of them at least in each. */
-static void find_labels(struct form *form)
-{
-	const struct sheet *sheet = form->sheet;
-	for (size_t k = 0; k < sheet->columns && k < MOST_COLUMNS; k++) {
-		size_t known = 0, others = 0;
-		for (size_t i = 0; i < sheet->rows; i++) {
-			const struct sheet_cell *cell = sheet_at(sheet, i, k);
-			bool label = is_label(form, cell) && !is_copy(sheet, i, k);
-			bool title = cell->kind == SHEET_TEXT && table_is_tag(cell->text);
-			known += label;
-			others += cell->kind != SHEET_EMPTY && !label && !title && !is_copy(sheet, i, k);
-		}
-		form->labels[k] = known > 1 && known >= others;
-		form->label_columns += form->labels[k];
-	}
-}
-
-/*
- * "Oper. press. btm | 165", "Foam factor | 0.75" beside labels that are known: columns of words, some of them known, each of which
- * has a label at its left in the same row and its own value at its right.
- */
-static void find_paired_labels(struct form *form)
-{
-	const struct sheet *sheet = form->sheet;
-	size_t first = 0, known_columns = form->label_columns;
-	while (first < sheet->columns && first < MOST_COLUMNS && !form->labels[first])
-		first++;
-	for (size_t k = first + 2; known_columns && k + 1 < sheet->columns && k < MOST_COLUMNS; k++) {
-		size_t known = 0, paired = 0, others = 0;
-		for (size_t i = 0; i < sheet->rows && !form->labels[k] && !form->sides[k]; i++) {
-			const struct sheet_cell *cell = sheet_at(sheet, i, k);
-			bool words = cell->kind == SHEET_TEXT &&
-				!words_unit(form->arena, form->words, cell->text, true) &&
-				!strchr("0123456789<>~", *cell->text);
-			bool pair = words && sheet_at(sheet, i, first)->kind == SHEET_TEXT &&
-				sheet_at(sheet, i, first + 1)->kind + sheet_at(sheet, i, first + 2)->kind !=
-					SHEET_EMPTY &&
-				(sheet_at(sheet, i, k + 1)->kind != SHEET_EMPTY ||
-					(k + 2 < sheet->columns && sheet_at(sheet, i, k + 2)->kind != SHEET_EMPTY));
-			if (cell->kind == SHEET_EMPTY || is_copy(sheet, i, k))
-				continue;
-			known += is_label(form, cell);
-			paired += pair;
-			others += !pair;
-		}
-		if (known > 1 && paired > 3 * others) {
-			form->labels[k] = true;
-			form->label_columns++;
-		}
-	}
-}
-
-/* "C-1201 Absorber" over labels, nothing beside it: the item that they are of. */
-static bool is_title(const struct form *form, size_t row, size_t column)
-{
-	const struct sheet_cell *cell = sheet_at(form->sheet, row, column);
-	if (cell->kind != SHEET_TEXT || !table_is_tag(cell->text) || is_copy(form->sheet, row, column))
-		return false;
-	for (size_t k = column + 1; k < form->sheet->columns && !form->labels[k]; k++)
-		if (sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k))
-			return false;
-	return row + 1 < form->sheet->rows && sheet_at(form->sheet, row + 1, column)->kind == SHEET_TEXT;
-}
-
-/* Does each label have a value, and does one of them name the item? A list with one record a column has many values. */
-static bool is_form(struct form *form)
-{
-	size_t with = 0, without = 0;
-	for (size_t i = 0; i < form->sheet->rows; i++)
-		for (size_t k = 0; k < form->sheet->columns && k < MOST_COLUMNS; k++) {
-			const struct sheet_cell *cell = sheet_at(form->sheet, i, k);
-			form->titles += form->labels[k] && is_title(form, i, k);
-			if (!form->labels[k] || !is_label(form, cell) || is_copy(form->sheet, i, k))
-				continue;
-			bool value = has_value(form, i, k);
-			with += value;
-			without += !value;
-			form->keys += value && listed_is_key(form->arena, form->words, LISTS_EQUIPMENT, cell->text);
-		}
-	return with > 3 * without && (form->titles || ((form->label_columns > 1 || form->side_columns) && form->keys));
-}
+enum { WIDTH = 4, LABEL = 0, UNIT = 1, VALUE = 2 };
 
 static void put(struct form *form, size_t at, size_t row, size_t column)
 {
@@ -163,36 +13,42 @@ static void put(struct form *form, size_t at, size_t row, size_t column)
 	form->origins[place] = sheet_origin(form->sheet, row, column);
 }
 
+/* An empty row. */
+static void begin(struct form *form, size_t row, size_t column)
+{
+	for (size_t k = 0; k < WIDTH; k++) {
+		form->cells[form->rows * WIDTH + k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
+		form->origins[form->rows * WIDTH + k] = sheet_origin(form->sheet, row, column);
+	}
+}
+
 /* "Flow | kg/h | 150000 | 146000" under the names of two sides: a label for each, "Shell side Flow". */
 static bool unfold_sides(struct form *form, size_t row, size_t from, size_t to)
 {
 	size_t unit = SIZE_MAX, begun = form->rows;
 	const struct sheet_cell *label = sheet_at(form->sheet, row, from);
 	bool sided = false;
-	for (size_t k = from + 1; k < to && k < MOST_COLUMNS; k++) {
+	for (size_t k = from + 1; k < to && k < FORM_COLUMNS; k++) {
 		const struct sheet_cell *cell = sheet_at(form->sheet, row, k);
-		bool side = form->sides[k] && cell->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k);
-		bool both = side && k + 1 < to && form->sides[k + 1] && is_copy(form->sheet, row, k + 1);
+		bool side = form->band->sides[k] && cell->kind != SHEET_EMPTY && !form_is_copy(form->sheet, row, k);
+		bool both = side && k + 1 < to && form->band->sides[k + 1] && form_is_copy(form->sheet, row, k + 1);
 		sided = sided || (side && !both);
-		if (!form->sides[k] && cell->kind != SHEET_EMPTY &&
+		if (!form->band->sides[k] && cell->kind != SHEET_EMPTY &&
 			words_unit(form->arena, form->words, cell->text, true))
 			unit = k;
-		if (heads_side(form, cell))
+		if (form_heads_side(form, cell))
 			return false;
 	}
-	if (!sided || !is_label(form, label))
+	if (!sided || label->kind != SHEET_TEXT || table_is_tag(label->text))
 		return false;
-	for (size_t k = from + 1; k < to && k < MOST_COLUMNS; k++) {
-		if (!form->sides[k] || sheet_at(form->sheet, row, k)->kind == SHEET_EMPTY ||
-			is_copy(form->sheet, row, k))
+	for (size_t k = from + 1; k < to && k < FORM_COLUMNS; k++) {
+		if (!form->band->sides[k] || sheet_at(form->sheet, row, k)->kind == SHEET_EMPTY ||
+			form_is_copy(form->sheet, row, k))
 			continue;
-		for (size_t i = 0; i < WIDTH; i++) {
-			form->cells[form->rows * WIDTH + i] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
-			form->origins[form->rows * WIDTH + i] = sheet_origin(form->sheet, row, k);
-		}
+		begin(form, row, k);
 		put(form, LABEL, row, from);
 		form->cells[form->rows * WIDTH + LABEL].text =
-			arena_join(form->arena, form->sides[k], " ", label->text, "");
+			arena_join(form->arena, form->band->sides[k], " ", label->text, "");
 		if (unit != SIZE_MAX)
 			put(form, UNIT, row, unit);
 		for (size_t i = 0; i < VALUE; i++)
@@ -203,32 +59,132 @@ static bool unfold_sides(struct form *form, size_t row, size_t from, size_t to)
 	return true;
 }
 
+/* "Item: E-412   Service: Rich/lean" in one cell: a row for each. */
+static bool unfold_said(struct form *form, size_t row, size_t column)
+{
+	struct form_said said[FORM_SAID];
+	size_t count = form_said(form, row, column, said);
+	for (size_t i = 0; i < count; i++) {
+		struct sheet_cell *cells = form->cells + form->rows * WIDTH;
+		begin(form, row, column);
+		put(form, LABEL, row, column);
+		put(form, VALUE, row, column);
+		cells[LABEL].text = said[i].label;
+		cells[LABEL].merged = true;
+		cells[VALUE].text = said[i].value;
+		cells[VALUE].merged = false;
+		form->rows++;
+	}
+	return count > 0;
+}
+
+/* ---- labels that go on with what stands before them ---- */
+
+/* What a label says of the tubes where it stands after "Tubes: OD", or below the title "Tube bundle". Common practice, no source. */
+static const struct {
+	const char *whole, *written;
+} of_tubes[] = {
+	{"Tube OD",
+		"od|o d|outside diameter|outer diameter|da|d a|aussendurchmesser|durchmesser|dia|diameter|diametre|"
+		"diametre exterieur|size od"},
+	{"Number of tubes", "number|no|anzahl|nombre|numero|qty|quantity|count|stuck|stuckzahl"},
+	{"Tube wall",
+		"wall|wall thickness|thickness|wandstarke|wanddicke|wand|s|bwg|thk|wt|wall "
+		"thk|epaisseur|espesor|gauge"},
+	{"Tube length", "length|straight length|lange|longueur|longitud|effective length|len"},
+	{"Tube material", "material|werkstoff|matl|materiau|metallurgy"}};
+
+static bool is_of_tubes(const struct form *form, const char *text)
+{
+	return words_are_one_of(form->arena, words_fold(form->arena, text),
+		"tube|tubes|tube bundle|bundle|rohr|rohre|rohrbundel|bundel|heizrohre|tubes "
+		"faisceau|faisceau|tubos|heat "
+		"exchanger tubes|tube data|tube details|rohrdaten");
+}
+
+static void relabel(struct form *form)
+{
+	struct sheet_cell *label = form->cells + form->rows * WIDTH + LABEL;
+	const char *colon = strpbrk(label->text, ":,-"), *text = label->text;
+	if (colon && is_of_tubes(form, arena_copy_span(form->arena, text, (size_t)(colon - text)))) {
+		form->of_tubes = true;
+		text = colon + 1;
+	}
+	const char *folded = words_fold(form->arena, text);
+	for (size_t i = 0; form->of_tubes && i < sizeof of_tubes / sizeof *of_tubes; i++)
+		if (words_are_one_of(form->arena, folded, of_tubes[i].written))
+			label->text = of_tubes[i].whole;
+}
+
+/* A row of one cell begins something else, and so does a blank one. */
+static void begin_section(struct form *form, size_t row)
+{
+	const struct sheet_cell *only = NULL;
+	size_t filled = 0;
+	for (size_t k = 0; k < form->sheet->columns; k++)
+		if (sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !form_is_copy(form->sheet, row, k)) {
+			only = sheet_at(form->sheet, row, k);
+			filled++;
+		}
+	if (filled < 2)
+		form->of_tubes = filled && only->kind == SHEET_TEXT && is_of_tubes(form, only->text);
+	form->notes = filled == 1 && only->kind == SHEET_TEXT && (form->notes || form_heads_notes(form, only));
+}
+
+/* "1. Rich amine in the tubes" below the heading of the notes, on the sheet of one item: a remark of it. */
+static bool unfold_note(struct form *form, size_t row, size_t column)
+{
+	const struct sheet_cell *cell = sheet_at(form->sheet, row, column);
+	struct sheet_cell *cells = form->cells + form->rows * WIDTH;
+	if (!form->notes || form->keys + form->titles != 1 || cell->kind != SHEET_TEXT || form_heads_notes(form, cell))
+		return false;
+	begin(form, row, column);
+	cells[LABEL] = (struct sheet_cell){.text = "Remarks", .kind = SHEET_TEXT, .merged = true};
+	put(form, VALUE, row, column);
+	cells[VALUE].merged = false;
+	form->rows++;
+	return true;
+}
+
+/* The names of the sides stand in the row. */
+static bool names_sides(const struct form *form, size_t row, size_t from, size_t to)
+{
+	for (size_t k = from; k < to && k < FORM_COLUMNS; k++)
+		if (form->band->sides[k] && form_heads_side(form, sheet_at(form->sheet, row, k)) &&
+			!form_is_label(form, sheet_at(form->sheet, row, from)))
+			return true;
+	return false;
+}
+
 /* From a label to the next: label, unit, value, and what more there is. */
 static void unfold(struct form *form, size_t row, size_t from, size_t to)
 {
 	size_t values = 0, filled = 0;
-	for (size_t k = from; k < to; k++)
-		if (form->side_columns && heads_side(form, sheet_at(form->sheet, row, k)) && k < MOST_COLUMNS &&
-			form->sides[k] && !is_label(form, sheet_at(form->sheet, row, from)))
-			return; /* the names of the sides */
-	if (unfold_sides(form, row, from, to))
+	if (names_sides(form, row, from, to) || unfold_note(form, row, from) || unfold_sides(form, row, from, to))
 		return;
-	for (size_t k = 0; k < WIDTH; k++) {
-		form->cells[form->rows * WIDTH + k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
-		form->origins[form->rows * WIDTH + k] = sheet_origin(form->sheet, row, from);
-	}
+	begin(form, row, from);
 	for (size_t k = from; k < to; k++) {
 		const struct sheet_cell *cell = sheet_at(form->sheet, row, k);
-		if (cell->kind == SHEET_EMPTY || (k > from && is_copy(form->sheet, row, k)))
+		struct form_said said[FORM_SAID];
+		if (cell->kind == SHEET_EMPTY || (k > from && form_is_copy(form->sheet, row, k)))
 			continue;
+		if (form_said(form, row, k, said)) {
+			form->rows += filled > 0;
+			unfold_said(form, row, k);
+			begin(form, row, k);
+			values = filled = 0;
+			continue;
+		}
 		bool unit =
 			filled && cell->kind == SHEET_TEXT && words_unit(form->arena, form->words, cell->text, true);
 		if (filled && !unit && VALUE + values >= WIDTH) {
 			form->rows++; /* no pair: it is kept on a row of its own */
+			begin(form, row, k);
 			values = 0;
 		}
 		put(form, !filled ? LABEL : unit ? UNIT : VALUE + values++, row, k);
-		filled++;
+		if (!filled++)
+			relabel(form);
 	}
 	form->rows += filled > 0;
 }
@@ -237,14 +193,19 @@ static void unfold(struct form *form, size_t row, size_t from, size_t to)
 static void unfold_title(struct form *form, size_t row, size_t column)
 {
 	struct sheet_cell *cells = form->cells + form->rows * WIDTH;
-	for (size_t k = 0; k < WIDTH; k++) {
-		cells[k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
-		form->origins[form->rows * WIDTH + k] = sheet_origin(form->sheet, row, column);
-	}
+	begin(form, row, column);
 	cells[LABEL] = (struct sheet_cell){.text = "Tag", .kind = SHEET_TEXT, .merged = true};
 	put(form, VALUE, row, column);
 	form->cells[form->rows * WIDTH + VALUE].merged = false;
 	form->rows++;
+}
+
+static const struct form_band *band_of(const struct form *form, size_t row)
+{
+	size_t b = 0;
+	while (b + 1 < form->band_count && row >= form->bands[b].after)
+		b++;
+	return &form->bands[b];
 }
 
 /* Under titles each column of labels by itself; else row by row. */
@@ -253,17 +214,20 @@ static void unfold_all(struct form *form)
 	const struct sheet *sheet = form->sheet;
 	size_t passes = form->titles ? sheet->columns : 1;
 	for (size_t pass = 0; pass < passes; pass++)
-		for (size_t i = 0; i < sheet->rows; i++)
+		for (size_t i = 0; i < sheet->rows; i++) {
+			form->band = band_of(form, i);
+			begin_section(form, i);
 			for (size_t from = 0, to; from < sheet->columns; from = to) {
-				for (to = from + 1; to < sheet->columns && !form->labels[to]; to++)
+				for (to = from + 1; to < sheet->columns && !form->band->labels[to]; to++)
 					;
 				if (form->titles && from != pass)
 					continue;
-				if (form->labels[from] && is_title(form, i, from))
+				if (form->band->labels[from] && form_is_title(form, i, from))
 					unfold_title(form, i, from);
 				else
 					unfold(form, i, from, to);
 			}
+		}
 }
 
 /* ---- one parameter of one item a row ---- */
@@ -296,8 +260,8 @@ static size_t labels_below(const struct form *form, size_t row, size_t column)
 	size_t labels = 0, others = 0;
 	for (size_t i = row + 1; i < form->sheet->rows; i++) {
 		const struct sheet_cell *cell = sheet_at(form->sheet, i, column);
-		labels += is_label(form, cell);
-		others += cell->kind != SHEET_EMPTY && !is_label(form, cell);
+		labels += form_is_label(form, cell);
+		others += cell->kind != SHEET_EMPTY && !form_is_label(form, cell);
 	}
 	return labels > 2 * others ? labels : 0;
 }
@@ -321,7 +285,7 @@ static bool is_list(const struct form *form)
 	for (size_t i = 0; i < sheet->rows && i < HEAD_ROWS; i++) {
 		size_t key, labels = 0, tags = 0;
 		for (size_t k = 0; k < sheet->columns; k++)
-			labels += is_label(form, sheet_at(sheet, i, k)) && !is_copy(sheet, i, k);
+			labels += form_is_label(form, sheet_at(sheet, i, k)) && !form_is_copy(sheet, i, k);
 		if (labels < LEAST || !find_long_key(form, i, &key) || !has_tags_below(form, i, key))
 			continue;
 		for (size_t k = i + 1; k < sheet->rows; k++)
@@ -372,10 +336,7 @@ static void unfold_long(struct form *form, const struct long_list *list)
 		if (!same)
 			unfold_title(form, i, list->key);
 		last = same ? last : tag->text;
-		for (size_t k = 0; k < WIDTH; k++) {
-			form->cells[form->rows * WIDTH + k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
-			form->origins[form->rows * WIDTH + k] = sheet_origin(sheet, i, list->parameter);
-		}
+		begin(form, i, list->parameter);
 		put(form, LABEL, i, list->parameter);
 		put(form, VALUE, i, list->value);
 		if (list->unit != SIZE_MAX)
@@ -393,16 +354,14 @@ const struct sheet *form_unfold(struct arena *arena, const struct words *words, 
 {
 	enum { MOST_ROWS = 2000 };
 	struct form form = {.arena = arena, .words = words, .sheet = sheet};
-	if (sheet->columns < 2 || sheet->columns > MOST_COLUMNS || sheet->rows > MOST_ROWS)
+	if (sheet->columns < 2 || sheet->columns > FORM_COLUMNS || sheet->rows > MOST_ROWS)
 		return sheet;
 	struct long_list list = {.unit = SIZE_MAX};
 	bool is_long = find_long_list(&form, &list);
-	find_labels(&form);
-	find_sides(&form);
-	find_paired_labels(&form);
-	if (!is_long && (is_list(&form) || !is_form(&form)))
+	bool is_form = form_find(&form);
+	if (!is_long && (is_list(&form) || !is_form))
 		return sheet;
-	size_t most = sheet->rows * sheet->columns + 1;
+	size_t most = sheet->rows * sheet->columns + form.said + 1;
 	form.cells = arena_alloc(arena, most * WIDTH * sizeof *form.cells);
 	form.origins = arena_alloc(arena, most * WIDTH * sizeof *form.origins);
 	if (is_long)
@@ -418,5 +377,6 @@ const struct sheet *form_unfold(struct arena *arena, const struct words *words, 
 	out->cells = form.cells;
 	out->origins = form.origins;
 	out->widths = NULL;
+	out->form = !is_long;
 	return out;
 }

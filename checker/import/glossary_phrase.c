@@ -84,10 +84,133 @@ static bool slot_with_unit(struct fitting *fitting, const char *const units[][2]
 	return false;
 }
 
+/* "92 m3/h": a number and a unit of several tokens, which stand in the table as "m3 / h". */
+static bool slot_in_units(struct fitting *fitting, const char *const units[][2], size_t unit_count, const char **value)
+{
+	const struct token *number = token_at(fitting, fitting->at);
+	if (!number || number->sort != TOKEN_NUMBER || strchr(number->folded, '-'))
+		return false;
+	for (size_t i = 0; i < unit_count; i++) {
+		size_t at = fitting->at + 1;
+		const char *c = units[i][0];
+		for (; *c; c += strspn(c, " "), at++) {
+			const struct token *token = token_at(fitting, at);
+			size_t length = strcspn(c, " ");
+			if (!token || strlen(token->folded) != length || strncmp(token->folded, c, length) != 0)
+				break;
+			c += length;
+		}
+		if (*c || !stands_alone(fitting, fitting->at, at))
+			continue;
+		*value = arena_format(fitting->arena, "%s %s", number->folded, units[i][1]);
+		fitting->at = at;
+		return true;
+	}
+	return false;
+}
+
+static bool slot_flow(struct fitting *fitting, const char **value)
+{
+	static const char *const units[][2] = {{"m3 / h", "m3/h"}, {"m\u00b3 / h", "m3/h"}, {"m3 / hr", "m3/h"},
+		{"m3h", "m3/h"}, {"gpm", "gpm"}, {"usgpm", "gpm"}, {"us gpm", "gpm"}, {"t / h", "t/h"},
+		{"kg / h", "kg/h"}, {"lb / h", "lb/h"}, {"lb / hr", "lb/h"}};
+	return slot_in_units(fitting, units, COUNT(units), value);
+}
+
+static bool slot_power(struct fitting *fitting, const char **value)
+{
+	static const char *const units[][2] = {{"kw", "kW"}, {"hp", "hp"}};
+	return slot_in_units(fitting, units, COUNT(units), value);
+}
+
+static bool slot_area(struct fitting *fitting, const char **value)
+{
+	static const char *const units[][2] = {{"m2", "m2"}, {"m\u00b2", "m2"}, {"ft2", "ft2"}, {"ft\u00b2", "ft2"},
+		{"sq ft", "ft2"}, {"sqft", "ft2"}};
+	return slot_in_units(fitting, units, COUNT(units), value);
+}
+
+/* "7,650": with a comma for thousands, which no heat flux in British units has for its decimals. */
+static bool is_in_thousands(const struct token *token)
+{
+	enum { DIGITS = 3 };
+	size_t before = strspn(token->folded, "0123456789");
+	return token->sort == TOKEN_WORD && before && before <= DIGITS && token->folded[before] == ',' &&
+		strspn(token->folded + before + 1, "0123456789") == DIGITS && !token->folded[before + 1 + DIGITS];
+}
+
+static bool slot_thousands_of_btu(struct fitting *fitting, const char **value)
+{
+	struct token *tokens = arena_alloc(fitting->arena, fitting->count * sizeof *tokens);
+	struct fitting plain = *fitting;
+	memcpy(tokens, fitting->tokens, fitting->count * sizeof *tokens);
+	struct token *number = &tokens[fitting->at];
+	const char *comma = strchr(number->folded, ',');
+	number->sort = TOKEN_NUMBER;
+	number->folded =
+		arena_format(fitting->arena, "%.*s%s", (int)(comma - number->folded), number->folded, comma + 1);
+	plain.tokens = tokens;
+	static const char *const units[][2] = {
+		{"btu / h ft2", "Btu/(h ft2)"}, {"btu / hr ft2", "Btu/(h ft2)"}, {"btu / h / ft2", "Btu/(h ft2)"}};
+	bool fits = slot_in_units(&plain, units, COUNT(units), value);
+	fitting->at = plain.at;
+	return fits;
+}
+
+static bool slot_heat_flux(struct fitting *fitting, const char **value)
+{
+	const struct token *first = token_at(fitting, fitting->at);
+	if (first && is_in_thousands(first))
+		return slot_thousands_of_btu(fitting, value);
+	static const char *const units[][2] = {{"kw / m2", "kW/m2"}, {"kw / m\u00b2", "kW/m2"},
+		{"btu / h ft2", "Btu/(h ft2)"}, {"btu / hr ft2", "Btu/(h ft2)"}, {"btu / hft2", "Btu/(h ft2)"},
+		{"btu / h / ft2", "Btu/(h ft2)"}, {"btu / hr / ft2", "Btu/(h ft2)"}};
+	return slot_in_units(fitting, units, COUNT(units), value);
+}
+
+/* "@ 610": a distance of trays that can only be in millimetres, without its unit. */
+static bool slot_bare_spacing(struct fitting *fitting, const char **value)
+{
+	static const double LEAST = 300,
+			    MOST = 1000; /* mm; trays stand 450 to 900 mm apart, common practice, no source */
+	const struct token *number = token_at(fitting, fitting->at), *next = token_at(fitting, fitting->at + 1);
+	if (!number || number->sort != TOKEN_NUMBER || strtod(number->folded, NULL) < LEAST ||
+		strtod(number->folded, NULL) > MOST || (next && next->sort != TOKEN_COMMA && next->sort != TOKEN_STOP))
+		return false;
+	*value = arena_format(fitting->arena, "%s mm", number->folded);
+	fitting->at++;
+	return true;
+}
+
+/* "V-204", "P-7 A": a tag after "to". */
+static bool slot_tag(struct fitting *fitting, const char **value)
+{
+	enum { MOST_LETTERS = 4 };
+	const struct token *letters = token_at(fitting, fitting->at), *dash = token_at(fitting, fitting->at + 1),
+			   *number = token_at(fitting, fitting->at + 2);
+	if (!letters || !dash || !number || letters->sort != TOKEN_WORD || letters->length > MOST_LETTERS ||
+		strcmp(dash->folded, "-") != 0 || number->sort != TOKEN_NUMBER)
+		return false;
+	*value = "";
+	fitting->at += 3;
+	return true;
+}
+
+/* A tray near the top, where it is counted from there; more than that may be counted from below. */
+static bool slot_upper_tray(struct fitting *fitting, const char **value)
+{
+	enum { LOWEST = 8 };
+	const struct token *token = token_at(fitting, fitting->at);
+	if (!token || token->sort != TOKEN_NUMBER || token->length > 1 || *token->folded > '0' + LOWEST)
+		return false;
+	return slot_number(fitting, value);
+}
+
 static bool slot_length(struct fitting *fitting, const char **value)
 {
 	static const char *const units[][2] = {{"mm", "mm"}, {"cm", "cm"}, {"m", "m"}, {"in", "in"}, {"inch", "in"},
-		{"micron", "um"}, {"microns", "um"}, {"um", "um"}, {"µm", "um"}, {"μm", "um"}, {"mikron", "um"}};
+		{"ft", "ft"}, {"feet", "ft"}, {"micron", "um"}, {"microns", "um"}, {"um", "um"}, {"µm", "um"},
+		{"μm", "um"}, {"mikron", "um"}};
 	return slot_with_unit(fitting, units, COUNT(units), value);
 }
 
@@ -190,6 +313,13 @@ static bool fits_slot(struct fitting *fitting, char sort)
 		: sort == 't'	? slot_temperature(fitting, &value)
 		: sort == 'p'	? slot_per_cent(fitting, &value)
 		: sort == 'b'	? slot_pressure(fitting, &value)
+		: sort == 'f'	? slot_flow(fitting, &value)
+		: sort == 'w'	? slot_power(fitting, &value)
+		: sort == 's'	? slot_area(fitting, &value)
+		: sort == 'q'	? slot_heat_flux(fitting, &value)
+		: sort == 'k'	? slot_bare_spacing(fitting, &value)
+		: sort == 'i'	? slot_tag(fitting, &value)
+		: sort == 'e'	? slot_upper_tray(fitting, &value)
 		: sort == 'd'	? slot_duration(fitting, &value)
 		: sort == 'a'	? slot_first_of_two(fitting, &value)
 		: sort == 'z'	? slot_second_of_two(fitting, &value)
@@ -202,7 +332,7 @@ static bool fits_slot(struct fitting *fitting, char sort)
 /* One word of a phrase, "a/b" or "begins*", against the token. */
 static bool fits_word(const char *word, size_t length, const struct token *token)
 {
-	if (token->sort != TOKEN_WORD && token->sort != TOKEN_NUMBER && token->sort != TOKEN_MARK)
+	if (token->sort == TOKEN_STOP)
 		return false;
 	for (size_t from = 0, end; from < length; from = end + 1) {
 		end = from;

@@ -100,7 +100,8 @@ static size_t stroked(const char *at)
 static bool is_unit(const char *word)
 {
 	static const char *const units[] = {"d", "mm", "cm", "m", "in", "c", "f", "degc", "degf", "h", "x", "bar", "um",
-		"µm", "μm", "micron", "barg", "bar\u00fc", "psig", "bara", "psia", "min"};
+		"µm", "μm", "micron", "barg", "bar\u00fc", "psig", "bara", "psia", "min", "ft", "kw", "hp", "gpm", "m2",
+		"ft2"};
 	for (size_t i = 0; i < COUNT(units); i++)
 		if (strcmp(units[i], word) == 0)
 			return true;

@@ -38,8 +38,8 @@ static struct guess named(struct arena *arena, const char *name)
 }
 
 /* "Brüdenkondensator", "Lösungsmitteltank": a word that ends in the name of a kind is of that kind, where nothing else says it. */
-static const char ends[] = "kondensator|verdampfer|kuhler|pumpe|pumpen|behalter|filter|abscheider|warmetauscher|"
-			   "warmeubertrager|vorwarmer|tank|absorber|regenerator|erhitzer";
+static const char kind_ends[] = "kondensator|verdampfer|kuhler|pumpe|pumpen|behalter|filter|abscheider|warmetauscher|"
+				"warmeubertrager|vorwarmer|tank|absorber|regenerator|erhitzer";
 
 static struct guess named_by_end(struct arena *arena, const char *name)
 {
@@ -47,7 +47,7 @@ static struct guess named_by_end(struct arena *arena, const char *name)
 	const char *folded = words_fold(arena, name);
 	for (const char *word = folded; *word; word += strspn(word, " ")) {
 		size_t of_word = strcspn(word, " "), length;
-		const char *at = ends;
+		const char *at = kind_ends;
 		for (const char *end; (end = text_alternative(&at, &length));)
 			if (of_word >= length + FEWEST_BEFORE && strncmp(word + of_word - length, end, length) == 0)
 				return named(arena, arena_copy_span(arena, end, length));
@@ -82,7 +82,7 @@ bool guess_is_measured(struct arena *arena, const char *name)
 /* "armaminpumpe", "armamin": the service that a word, or the beginning of one that ends in the name of a kind, is; NULL: none. */
 static const char *service_of_word(struct arena *arena, const char *word)
 {
-	const char *at = ends;
+	const char *at = kind_ends;
 	size_t length, whole = strlen(word);
 	for (const char *end; (end = text_alternative(&at, &length));)
 		if (whole > length && strncmp(word + whole - length, end, length) == 0)
@@ -160,6 +160,14 @@ static struct guess equipment(struct arena *arena, const char *tag, const char *
 		{"B", "vessel"}, {"VE", "vessel"}, {"KO", "knock-out-drum"}};
 	static const char general[] = "vessel cooler exchanger pump filter tank";
 	struct guess by_name = named(arena, name), by_class = named(arena, class);
+	const char *letters = letters_of(arena, tag);
+	if (text_has_word("P PU GA", letters) && by_name.element && strcmp(by_name.element, "pump") != 0 &&
+		(!by_class.element || strcmp(by_class.element, "pump") == 0)) {
+		struct guess pump = named(arena, arena_join(arena, name, " pump", "", "")); /* "P-7 Amine sump" */
+		return pump.element && strcmp(pump.element, "pump") == 0
+			? pump
+			: (struct guess){.element = "pump", .by_name = by_class.element != NULL};
+	}
 	if (by_name.element && by_class.element && text_has_word(general, by_name.element) && !by_name.word &&
 		!text_has_word(general, by_class.element))
 		return by_class;
@@ -170,11 +178,27 @@ static struct guess equipment(struct arena *arena, const char *tag, const char *
 	by_name = named_by_end(arena, name);
 	if (by_name.element)
 		return by_name;
-	const char *letters = letters_of(arena, tag);
 	for (size_t i = 0; i < COUNT(by_letter); i++)
 		if (strcmp(by_letter[i][0], letters) == 0)
 			return (struct guess){.element = by_letter[i][1]};
 	return (struct guess){.element = NULL};
+}
+
+const char *guess_without_mark(struct arena *arena, const char *tag)
+{
+	static const char *const marks[] = {"*", "\u2020", "\u2021", "\u00b9", "\u00b2", "\u00b3"};
+	size_t length = strlen(tag);
+	for (size_t i = 0; i < COUNT(marks);) {
+		size_t of = strlen(marks[i]);
+		bool ends = length > of && strncmp(tag + length - of, marks[i], of) == 0;
+		length -= ends ? of : 0;
+		i = ends ? 0 : i + 1;
+	}
+	if (!tag[length])
+		return tag;
+	while (length && tag[length - 1] == ' ')
+		length--;
+	return arena_copy_span(arena, tag, length);
 }
 
 const char *guess_tag(struct arena *arena, const char *written, const char **name)

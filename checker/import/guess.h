@@ -30,6 +30,9 @@ bool guess_is_gas(struct arena *arena, const char *phase);
 /* "Kreislaufgas", "process gas": some word ends in gas, and none speaks of a liquid. */
 bool guess_is_called_gas(struct arena *arena, const char *name);
 
+/* "C-311*", "P-7 A/B¹": the tag without the mark of a footnote, which no tag has; the text itself where there is none. */
+const char *guess_without_mark(struct arena *arena, const char *tag);
+
 /* "C-201 Absorber": the tag, with what it is called in `*name`; a tag alone as it is, and NULL. */
 const char *guess_tag(struct arena *arena, const char *written, const char **name);
 

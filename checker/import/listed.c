@@ -14,6 +14,7 @@ struct of_kind {
 	struct arena *arena;
 	const struct words *words;
 	enum sheet_lists lists;
+	bool form; /* a data sheet: lines have none */
 };
 
 static bool is_key(const char *field)
@@ -262,7 +263,7 @@ static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
 				return true;
 			weak = weak || (field.name && text_has_word("size length bore", field.name));
 		}
-	return kind->lists == LISTS_LINES && weak && !names_equipment(kind, proposed);
+	return kind->lists == LISTS_LINES && weak && !kind->form && !names_equipment(kind, proposed);
 }
 
 /* What a list of items is made of: something of a stream, a size or a condition of an item, and not names and remarks alone. */
@@ -363,7 +364,7 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 	struct proposed best = {.lists = LISTS_NOTHING};
 	for (int i = LISTS_LINES; i < LISTS_COUNT; i++) {
 		struct proposed one = {.lists = (enum sheet_lists)i};
-		struct of_kind kind = {.arena = arena, .words = words, .lists = one.lists};
+		struct of_kind kind = {.arena = arena, .words = words, .lists = one.lists, .form = sheet->form};
 		const struct heading_reader reader = {.knows = knows, .context = &kind, .least = 2};
 		one.count = tables_find(
 			arena, words, sheet, one.lists >= LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader, &one.tables);

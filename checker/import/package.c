@@ -237,6 +237,13 @@ static const char *own_tag(struct record *record, const char *own)
 	struct arena *arena = record->sheet->package->arena;
 	if (!own || !*own || record_item(record, own))
 		return own;
+	const char *bare = guess_without_mark(arena, own);
+	if (bare != own && *bare) {
+		record_interpreted(record, record_column(record, "tag"), bare, "without the mark of a footnote");
+		own = bare;
+	}
+	if (record_item(record, own))
+		return own;
 	if (record->sheet->lists == LISTS_EQUIPMENT && !strpbrk(own, "0123456789"))
 		return name_without_part(record, own);
 	if (record->sheet->lists == LISTS_EQUIPMENT)

@@ -270,6 +270,23 @@ static bool take(struct record *record, const struct field_column *column, struc
 	return true;
 }
 
+/* "Mass flow" beside "Volume flow": does another column give a figure for the same in the case? */
+static bool is_given_beside(const struct record *record, const struct field_column *column)
+{
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *other = &record->sheet->columns[i];
+		if (!other->map || other == column || !text_same(other->field, column->field) ||
+			!text_same(other->of, column->of) || !text_same(other->of_case, column->of_case))
+			continue;
+		const struct sheet_cell *cell = record_cell(record, other);
+		bool figure = *cell->text >= '0' && *cell->text <= '9' &&
+			strspn(cell->text, "0123456789.,' ") == strlen(cell->text);
+		if (cell->kind == SHEET_NUMBER || (cell->kind == SHEET_TEXT && figure))
+			return true;
+	}
+	return false;
+}
+
 /* What a case is given and cannot be read is owed there: the figure of the first case is not taken for it. */
 static void owe(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
@@ -278,7 +295,8 @@ static void owe(
 	const struct draft *draft = &record->sheet->package->draft;
 	const char *of_case = column->of_case ? column->of_case : record->of_case;
 	bool first = !of_case || !draft->case_count || strcmp(draft->cases[0].id, of_case) == 0;
-	if (!first && !record_cell(record, column)->hidden && text_has_word(conditions, attribute))
+	if (!first && !record_cell(record, column)->hidden && text_has_word(conditions, attribute) &&
+		!is_given_beside(record, column))
 		record_state_value(record, column, item, attribute, "t.b.d.");
 }
 

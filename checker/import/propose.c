@@ -258,6 +258,7 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	const struct table_column *key = propose_column_of(all, proposed, table, "tag");
 	const char *tag = key ? propose_one_line(all->arena, table_at(table, record, key->at)->text) : "",
 		   *named = NULL;
+	tag = guess_without_mark(all->arena, tag);
 	if (proposed->lists == LISTS_EQUIPMENT)
 		tag = guess_tag(all->arena, tag, &named);
 	else if (all->numbered)

@@ -181,8 +181,8 @@ static struct draft_item *analysis(struct record *record, const char *written)
 	const char *day = record_cell(record, column)->kind == SHEET_DATE
 		? written
 		: list_cell_date(arena, written, column->rules.dates);
-	if (!day) {
-		keep_sample(record, "no date, or day and month cannot be told apart");
+	if (!day && !list_cell_date(arena, written, DAY_FIRST)) {
+		keep_sample(record, "no date");
 		return NULL;
 	}
 	const struct draft_item *numbered = *where && !draft_find(draft, where) ? by_number(record, where) : NULL;
@@ -197,9 +197,13 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		return NULL;
 	}
 	struct draft_item *solvent = draft_item(draft, NULL, "solvent", NULL, NULL, "solvent");
-	struct draft_item *item =
-		draft_item(draft, solvent, "dated-analysis", "date", day, arena_join(arena, day, " ", where, ""));
+	const char *key = arena_join(arena, day ? day : written, " ", where, "");
+	struct draft_item *item = draft_item(draft, solvent, "dated-analysis", day ? "date" : NULL, day, key);
 	record_arrived(record, column);
+	if (!day) { /* the analysis without its day, which stands in a note */
+		record_note(record, item, column, true);
+		record_interpreted(record, column, "a note", "day and month cannot be told apart");
+	}
 	if (*where && draft_find(draft, where))
 		record_state(record, point, item, "stream");
 	else if (only && record_state_value(record, point, item, "stream", only->key))

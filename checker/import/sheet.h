@@ -49,6 +49,7 @@ struct sheet {
 	const size_t *widths;		    /* CSV: how many cells each row has, empty ones counted; else NULL */
 	char separator;			    /* CSV */
 	bool csv, hidden;
+	bool form;    /* a data sheet, unfolded (form.h) */
 	int unclosed; /* CSV: line of a quote that is never closed, or 0 */
 };
 
