@@ -53,7 +53,8 @@ Test(case_summary, a_parameter_is_of_what_its_words_and_its_unit_say)
 		 "L-2,4,30,31,25,m3/h,46\n",
 			"flow=\"30 m3/h\"", "Normal: 30"},
 		/* a column that nothing is known of stands before those of cases */
-		{"Tag,Description,Zzz,Heat duty,,Unit\n,,,Case A,Case B,\nE-8,Reboiler,q,7,4,MW\nE-9,Condenser,r,3,2,MW\n",
+		{"Tag,Description,Zzz,Heat duty,,Unit\n,,,Case A,Case "
+		 "B,\nE-8,Reboiler,q,7,4,MW\nE-9,Condenser,r,3,2,MW\n",
 			"duty=\"7 MW\"", NULL},
 		/* the air by case; alone it may be that of any day */
 		{HEAD "Ambient temperature,\u00b0C,38,-5\nReboiler duty,MW,6.9,4.1\nE-8 duty,MW,6.9,4.1\nLean "

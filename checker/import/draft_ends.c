@@ -89,8 +89,8 @@ static bool names_kind(struct arena *arena, const char *word, const struct draft
 static bool is_of_name(struct arena *arena, const char *folded, const struct draft_item *item)
 {
 	const char *const named[] = {"name", "service"};
-	const char *kind = words_fold(arena, item->element->name);
-	if (words_within(arena, kind, folded) || names_kind(arena, folded, item))
+	const char *said = words_fold(arena, item->element->name), *word = folded;
+	if (words_within(arena, said, word) || names_kind(arena, word, item))
 		return true;
 	for (size_t i = 0; i < item->count; i++)
 		for (size_t k = 0; k < COUNT(named); k++)
