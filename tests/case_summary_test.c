@@ -52,6 +52,11 @@ Test(case_summary, a_parameter_is_of_what_its_words_and_its_unit_say)
 		{"Line No.,Size,Flow,,,Flow unit,Oper. T\n,inch,Normal,Max,Winter,,degC\nL-1,6,90,95,70,t/h,45\n"
 		 "L-2,4,30,31,25,m3/h,46\n",
 			"flow=\"30 m3/h\"", "Normal: 30"},
+		/* a case by its letter and the word for one in the heading, though no other sheet names it */
+		{"Line No.,Size,Flow case A (t/h),Flow case B (t/h),Vel. case A (m/s),Vel. case B "
+		 "(m/s)\nL-1,6,90,70,2.1,1.6\n"
+		 "L-2,4,30,25,1.1,0.9\n",
+			"<in case=\"case-b\" flow=\"70 t/h\" velocity=\"1.6 m/s\"", NULL},
 		/* a column that nothing is known of stands before those of cases */
 		{"Tag,Description,Zzz,Heat duty,,Unit\n,,,Case A,Case "
 		 "B,\nE-8,Reboiler,q,7,4,MW\nE-9,Condenser,r,3,2,MW\n",

@@ -105,6 +105,11 @@ Test(line_ends, codes_and_notes_are_what_they_stand_for)
 		{"Vessel nozzles,,,\nVessel,Nozzle,Service,Size\nT-7,N1,OVHD VAPOR,10\nT-7,N2,LP STEAM,4\n,,,\n"
 		 "Tag,Description,,\nT-7,Regenerator,,\n",
 			"service=\"steam\"", "name=\"OVHD VAPOR\" service"},
+		/* a legend in the cells of a row; a row that is withdrawn by words for it, and one of which a part is */
+		{"Fluids: SG = sour gas,RA = rich amine,,\nLine No.,Fluid,From,To\nL-1,RA,T-1,V-2\nL-2,SG,V-2,E-1\n",
+			"service=\"rich\"", NULL},
+		{"Line No.,From,To,Remarks\nL-1,T-1,V-2,Line deleted rev B\nL-2,V-2,E-1,Tracing deleted\n",
+			"tag=\"L-2\"", "tag=\"L-1\""},
 		{"Stream,1,2\nDescription,Rich amine,Lean amine\n\"Total loading, mol/mol\",0.44,0.01\n\"Incl. H2S, "
 		 "mol/mol\",0.12,0.002\n",
 			"h2s=\"0.12 mol/mol\"", NULL},

@@ -41,6 +41,35 @@ static const char *in_one_cell(struct arena *arena, const struct sheet *sheet, c
 	return NULL;
 }
 
+/* The words before the colon, or all of the cell, begin a legend. */
+static bool is_beginning(struct arena *arena, const struct sheet_cell *cell)
+{
+	const char *text = cell->kind == SHEET_TEXT && !cell->merged ? cell->text : "";
+	return words_are_one_of(arena, words_fold(arena, arena_copy_span(arena, text, strcspn(text, ":"))), begin);
+}
+
+/* "RA = rich amine" in the cells at the right of a word for a legend, and in those of the rows below it. */
+static const char *in_cells(struct arena *arena, const struct sheet *sheet, const char *code)
+{
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
+		if (!is_beginning(arena, &sheet->cells[i]))
+			continue;
+		size_t row = i / sheet->columns, from = i % sheet->columns + 1;
+		for (bool goes_on = true; goes_on && row < sheet->rows; row++, from = 0) {
+			goes_on = from > 0;
+			for (size_t k = from; k < sheet->columns; k++) {
+				const struct sheet_cell *cell = sheet_at(sheet, row, k);
+				bool entry = cell->kind == SHEET_TEXT && !cell->merged && strchr(cell->text, '=');
+				const char *meaning = entry ? after_code(cell->text, code) : NULL;
+				if (meaning)
+					return meaning;
+				goes_on = goes_on || entry;
+			}
+		}
+	}
+	return NULL;
+}
+
 /* How many cells of the row hold something. */
 static size_t filled(const struct sheet *sheet, size_t row)
 {
@@ -100,5 +129,6 @@ static const char *in_rows(struct arena *arena, const struct sheet *sheet, const
 const char *evidence_code(struct arena *arena, const struct sheet *sheet, const char *code)
 {
 	const char *meaning = is_code(code) ? in_one_cell(arena, sheet, code) : NULL;
+	meaning = meaning || !is_code(code) ? meaning : in_cells(arena, sheet, code);
 	return meaning || !is_code(code) ? meaning : in_rows(arena, sheet, code);
 }

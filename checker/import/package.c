@@ -162,11 +162,21 @@ static const char *after_revision(struct arena *arena, const char *text)
 							     : text;
 }
 
+/* "Line deleted rev B", "Leitung entfaellt": without what the row is of; other subjects are not the row. */
+static const char *without_subject(struct arena *arena, const char *folded)
+{
+	static const char rows[] = "line|item|leitung|ligne|linea|pos|position|equipment|tag|apparat|leiding";
+	size_t length = strcspn(folded, " ");
+	bool of_row = folded[length] && words_are_one_of(arena, arena_copy_span(arena, folded, length), rows);
+	return of_row ? folded + length + 1 : folded;
+}
+
 /* "ENTFAELLT, ersetzt durch ...": the words that begin a remark, name or status of a record that holds no more. */
 static const char *withdrawn(const struct record *record)
 {
 	static const char words[] = "entfallt|entfallen|superseded|deleted|cancelled|canceled|void|voided|withdrawn|"
-				    "obsolete|ungultig|annule|supprime|anulado|suprimido|vervallen|not used|gestrichen",
+				    "obsolete|ungultig|annule|supprime|annulee|supprimee|eliminada|eliminado|anulada|"
+				    "suprimida|removed|anulado|suprimido|vervallen|not used|gestrichen",
 			  status[] = "status|state|statut|estado|zustand|validity|gultigkeit",
 			  after[] = "by|see|rev|per|durch|siehe|par|voir|por|ver|door|zie";
 	struct arena *arena = record->sheet->package->arena;
@@ -179,7 +189,7 @@ static const char *withdrawn(const struct record *record)
 			continue; /* elsewhere "entfaellt" says that this one thing is not there */
 		const char *said = after_revision(arena, cell->text);
 		size_t length = strcspn(said, ",;.:(-!");
-		const char *first = words_fold(arena, arena_copy_span(arena, said, length));
+		const char *first = without_subject(arena, words_fold(arena, arena_copy_span(arena, said, length)));
 		size_t word = strcspn(first, " ");
 		const char *next = *(first + word) ? first + word + 1 : "";
 		next = arena_copy_span(arena, next, strcspn(next, " "));

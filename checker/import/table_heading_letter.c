@@ -15,7 +15,16 @@ static const char *letter_of(const struct finding *finding, const char *text)
 	return *letter && text_has_word(words_case_letters(finding->words), letter) ? letter : NULL;
 }
 
-/* "Vel A m/s", "Flow / A", "Duty (B)": what stands before the letter in `*rest`, and the letter; NULL: it ends with none. */
+static const char cases[] = "case|cas|fall|lastfall|caso|geval";
+
+/* "A", "(2)": it may name a case where a word for that stands before it. */
+static bool is_letter(const char *text)
+{
+	size_t length = strcspn(text, ")"), from = strspn(text, "(");
+	return length == from + 1 && strchr("ABCDEFGH123456789", text[from]) && text[from];
+}
+
+/* "Vel A m/s", "Flow / A", "Duty (B)", "Flow case A": what stands before the letter in `*rest`, and the letter; NULL: it ends with none. */
 static const char *letter_at_end(const struct finding *finding, const char *heading, const char **rest)
 {
 	const char *unit, *bare = words_without_unit(finding->arena, finding->words, heading, &unit);
@@ -25,10 +34,17 @@ static const char *letter_at_end(const struct finding *finding, const char *head
 	size_t from = end;
 	while (from && !strchr(" /\n", bare[from - 1]))
 		from--;
-	const char *letter = letter_of(finding, arena_copy_span(finding->arena, bare + from, end - from));
+	const char *last = arena_copy_span(finding->arena, bare + from, end - from);
+	const char *letter = letter_of(finding, last);
 	while (from && strchr(" /-\n", bare[from - 1]))
 		from--;
 	*rest = arena_copy_span(finding->arena, bare, from);
+	const char *blank = strrchr(*rest, ' ');
+	if (!blank || !is_letter(last) ||
+		!words_are_one_of(finding->arena, words_fold(finding->arena, blank + 1), cases))
+		return letter;
+	letter = arena_join(finding->arena, blank + 1, " ", last, "");
+	*rest = arena_copy_span(finding->arena, *rest, (size_t)(blank - *rest));
 	return letter;
 }
 
