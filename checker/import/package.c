@@ -528,6 +528,24 @@ static void state_solvent(struct package *package)
 			arena_join(package->arena, "activator, not named: ", unnamed, "", ""), at);
 }
 
+/* The amine that the map names, where no sheet says which it is. */
+static void state_amine_of_map(struct package *package)
+{
+	if (!package->draft.amine)
+		return;
+	struct draft_item *solvent = draft_item(&package->draft, NULL, "solvent", NULL, NULL, "solvent");
+	for (size_t i = 0; i < solvent->count; i++)
+		if (strcmp(solvent->values[i].attribute, "amine") == 0)
+			return;
+	const struct draft_value said = {.attribute = "amine",
+		.value = package->draft.amine,
+		.document = package->map->place.file,
+		.cells = "",
+		.place = package->map->place,
+		.cell = package->map->place.file};
+	draft_state(&package->draft, solvent, &said);
+}
+
 /* A sheet, or a block of one, with what the map says of it. */
 struct mapped {
 	const struct sheet *sheet;
@@ -594,6 +612,7 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 		for (size_t s = 0; s < workbooks[i].count; s++)
 			map_sheet(package, &list, &workbooks[i].sheets[s]);
 	read_in_order(package, &list);
+	state_amine_of_map(package);
 	progress_wipe();
 	size_t dropped = draft_resolve(&package->draft, package->doubts);
 	package->interpreted += dropped;

@@ -18,6 +18,13 @@ void record_read_analysis(struct record *record);
 void record_read_result(struct record *record);
 void record_read_basis(struct record *record, const char *parameter); /* in records_basis.c */
 
+struct basis_parameter;
+/* In records_basis_place.c: where a description has the parameter, made where it may be; NULL: nowhere, or in several places. */
+struct draft_item *basis_place(
+	struct record *record, const struct field_column *column, struct basis_parameter of, const char **why);
+/* The limits that the treated gas is held to. */
+struct draft_item *basis_specification(struct draft *draft, const struct draft_item *gas);
+
 struct arena *record_arena(const struct record *record);
 struct draft *record_draft(const struct record *record);
 
