@@ -209,6 +209,19 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"gas=\"1\" treated=\"2\"", "role=\"other\""},
 		{"Equipment list,\nTag,Description,Type\nC-1,Absorber,Column\nE-2,Trim cooler,CANCELLED\n",
 			"<absorber tag=\"C-1\"", "tag=\"E-2\""},
+		/* codes that a legend explains; words where both stand; the phase of a line */
+		{"Line No.,NPS,Svc,Phase\n\"Service codes: RX reflux, RA rich "
+		 "amine\",,,\n20-RX-1,2,RX,L\n20-RA-2,8,RA,M\n",
+			"service=\"reflux\" two-phase=\"no\"", NULL},
+		{"Line No.,NPS,Svc,Phase\n20-RX-1,2,RX,L\n20-RA-2,8,RA,M\n", "service=\"rich\" two-phase=\"yes\"",
+			"service=\"reflux\""},
+		{"Line No.,NPS,Svc,Fluid\n20-PG-1,2,PG,sweet gas\n20-RA-2,8,RA,rich amine\n", "service=\"treated gas\"",
+			NULL},
+		/* tests are numbered, and no streams: what was found in each solution, and its case as words */
+		{"Test,Date,Case run,Lean amine,,Rich amine,,Sweet gas,\n,,,flow m3/h,DEA wt%,T \u00b0C,loading "
+		 "mol/mol,H2S "
+		 "ppmv,CO2 ppmv\n1,2023-08-15,A,88.5,30.1,67,0.43,3,95\n2,2024-01-23,B,79,28.6,58,0.43,2,80\n",
+			"<dated-analysis date=\"2024-01-23\" strength=\"28.6 wt%\"", "<stream"},
 		/* a list with a hole is a list */
 		{"Tag-Nr.;Benennung;Leistung;Mantelseite;;Rohrseite;;WBH;Bemerkung\n;;kW;T ein \u00b0C;T aus \u00b0C;T "
 		 "ein "

@@ -587,7 +587,7 @@ Test(package, what_people_write_into_cells_is_read)
 		{"Tag;Benennung;Betr.-Druck bar(ü)\nB-7;Aminlagertank;drucklos\n", "pressure=\"0 barg\""},
 		/* the number of a line in parts */
 		{"LINE NUMBER,,,FROM,TO,INSUL.\nSIZE in,SERV,SEQ,,,\n10,RA,4001,T-1,V-2,none\n6,RA,4002,V-2,E-3,HC\n",
-			"<line tag=\"10&quot;-RA-4001\" size=\"NPS 10\" insulated=\"no\""},
+			"<line tag=\"10&quot;-RA-4001\" size=\"NPS 10\" service=\"rich\" insulated=\"no\""},
 		/* control valves: in the line that goes there, else at the one item that their service names */
 		{"Line No.,From,To,Size\nL-1,T-1,LV-7,NPS 6\nL-2,LV-7,V-2,NPS 8\n\nCONTROL VALVES,,,,,,,\n"
 		 "Tag,Service,Flow kg/h,,P1 barg,P2 barg,Cv,,Fail,Trim\n,,Des,TD,,,calc,sel.,,\n"

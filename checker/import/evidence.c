@@ -309,6 +309,44 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 	return NULL;
 }
 
+/* "RX reflux", "RX = reflux", "RX: reflux": what follows the code in an entry; NULL: it is of another. */
+static const char *after_code(const char *entry, const char *code)
+{
+	size_t length = strlen(code);
+	entry += strspn(entry, " ");
+	if (strncmp(entry, code, length) != 0 || !strchr(" =:-", entry[length]))
+		return NULL;
+	const char *rest = entry + length + strspn(entry + length, " =:-");
+	return *rest ? rest : NULL;
+}
+
+const char *evidence_code(struct arena *arena, const struct sheet *sheet, const char *code)
+{
+	static const char begin[] =
+		"service code|service codes|services|fluid codes|fluid code|codes|code|legend|key|abbreviations|medien|"
+		"medium|medienkurzel|kurzel|legende|abkurzungen|codes fluides|fluides|abreviations|fluidos|codigos";
+	enum { LONGEST = 4 };
+	if (!*code || strlen(code) > LONGEST || strspn(code, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") != strlen(code))
+		return NULL;
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
+		const struct sheet_cell *cell = &sheet->cells[i];
+		const char *colon = cell->kind == SHEET_TEXT && !cell->merged ? strchr(cell->text, ':') : NULL;
+		if (!colon ||
+			!words_are_one_of(arena,
+				words_fold(arena, arena_copy_span(arena, cell->text, (size_t)(colon - cell->text))),
+				begin))
+			continue;
+		for (const char *at = colon + 1; *at; at += strspn(at, ",; \n")) {
+			size_t length = entry_length(at);
+			const char *meaning = after_code(arena_copy_span(arena, at, length), code);
+			if (meaning)
+				return meaning;
+			at += length;
+		}
+	}
+	return NULL;
+}
+
 static void add_letter(struct text *letters, const char *letter)
 {
 	if (letter && strlen(letter) == 1 && !text_has_word(letters->data, letter))

@@ -30,6 +30,9 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 /* The letters and numbers that the sheets call cases by, "Case A - summer", "Cases: A = summer, B = winter": "a b". */
 const char *evidence_case_letters(struct arena *arena, const struct workbook *workbooks, size_t count);
 
+/* What a legend of codes, "Service codes: SG sour gas, RX reflux", has for the code; NULL: there is none of it. */
+const char *evidence_code(struct arena *arena, const struct sheet *sheet, const char *code);
+
 /* How much the name of a sheet speaks for such a list; 0: nothing in it does. */
 size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name);
 

@@ -212,6 +212,29 @@ static bool is_of_days(const struct of_kind *kind, const struct proposed *propos
 	return key && table_names_days(kind->arena, proposed->tables, key->at);
 }
 
+/* 1, 2, 3: are the tags figures and nothing else? */
+static bool are_numbers(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	for (size_t i = table->first; key && i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		if (strspn(text, "0123456789") != strlen(text))
+			return false;
+	}
+	return key != NULL;
+}
+
+/* Does some column hold a day in each record, as of tests? A stream has none. */
+static bool has_column_of_days(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	for (size_t k = 0; !table->turned && k < table->count; k++)
+		if (table_names_days(kind->arena, table, table->columns[k].at))
+			return true;
+	return false;
+}
+
 /* "Circuit", "Abschnitt": materials are chosen for a circuit of pipes, which has neither a size nor, in every list, ends. */
 static bool names_circuits(const struct of_kind *kind, const struct table_column *key)
 {
@@ -308,6 +331,12 @@ static bool speaks_of_gases(const struct of_kind *kind, const struct proposed *p
 	size_t gases = 0;
 	for (size_t k = 0; k < proposed->tables->count; k++) {
 		const char *heading = proposed->tables->columns[k].heading;
+		const char *end = strstr(heading, " / ");
+		const char *over = end
+			? guess_service(kind->arena, arena_copy_span(kind->arena, heading, (size_t)(end - heading)))
+			: NULL;
+		if (over && text_has_word("lean rich", over))
+			return false; /* beside what was found in the solution */
 		const char *subject = *heading ? basis_parameter(kind->arena, kind->words, heading).subject : NULL;
 		gases += subject && text_has_word("feed treated", subject);
 	}
@@ -334,6 +363,9 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = 1;
 		if (one.score && one.lists <= LISTS_RELIEF && counts_on(&kind, &one) && !says_something(&kind, &one))
 			one.score = 0; /* the numbers are those of its rows */
+		if (one.score && has_column_of_days(&kind, &one) &&
+			(one.lists == LISTS_STREAMS || (one.lists <= LISTS_RELIEF && are_numbers(&kind, &one))))
+			one.score = 0; /* tests, by their numbers and days */
 		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
 			one.score = 1;
 		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS &&

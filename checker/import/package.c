@@ -264,7 +264,9 @@ static void find_case(struct record *record, const struct field_column *of_case,
 {
 	struct package *package = record->sheet->package;
 	record->of_case = all->section ? all->section : all->sheet_case ? package_case(package, all->sheet_case) : NULL;
-	if (!of_case || record->sheet->lists == LISTS_RELIEF)
+	bool sampled = record->sheet->lists == LISTS_LABORATORY || record->sheet->lists == LISTS_RESULTS;
+	record->of_case = sampled ? NULL : record->of_case; /* what was found on a day was found: its case is a note */
+	if (!of_case || sampled || record->sheet->lists == LISTS_RELIEF)
 		return;
 	const char *text = record_cell(record, of_case)->text;
 	if (*text) {

@@ -98,7 +98,11 @@ static void add_words(const struct proposing *all, struct text *out, const struc
 		if (!new)
 			continue;
 		seen[count++] = text;
-		const char *meaning = list_cell_meaning(all->arena, text, type->name);
+		const char *legend = strcmp(type->name, "stream-service") == 0 && all->whole
+			? evidence_code(all->arena, all->whole, text)
+			: NULL;
+		const char *by_legend = legend ? guess_service(all->arena, legend) : NULL;
+		const char *meaning = by_legend ? by_legend : list_cell_meaning(all->arena, text, type->name);
 		if (!meaning || !vocabulary_choice(type, meaning) || vocabulary_choice(type, text))
 			continue;
 		text_add(out, "\n      <word");
@@ -336,6 +340,30 @@ static void add_column(const struct proposing *all, struct text *out, const stru
 			said->unit ? " in " : "", said->unit ? said->unit : ""));
 }
 
+static size_t letters_in(const struct table *table, const struct table_column *column)
+{
+	size_t letters = 0;
+	for (size_t i = table->first; i < table->last; i++)
+		letters += strlen(table_at(table, i, column->at)->text);
+	return letters;
+}
+
+/* "SVC | FLUID", "RA | rich amine": codes beside a column that has the same in words, or the second that is alike. */
+static bool is_said_better(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
+{
+	size_t own = letters_in(table, &table->columns[at]);
+	for (size_t i = 0; i < table->count; i++) {
+		const char *known = i == at ? NULL : table->columns[i].known_as;
+		if (!known || !text_same(fields_find(all->arena, all->words, proposed->lists, known).name, "service"))
+			continue;
+		size_t other = letters_in(table, &table->columns[i]);
+		if (other > own || (other == own && i < at))
+			return true;
+	}
+	return false;
+}
+
 /* Of two columns that give one value of one case in one unit, which holds is not ours to choose: the second is not proposed. */
 static bool is_second(
 	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
@@ -345,6 +373,8 @@ static bool is_second(
 	struct field field = fields_find(all->arena, all->words, proposed->lists, column->known_as);
 	if (text_has_word(several, field.name))
 		return false;
+	if (proposed->lists == LISTS_LINES && strcmp(field.name, "service") == 0)
+		return is_said_better(all, proposed, table, at);
 	for (size_t i = 0; i < at; i++) {
 		const struct table_column *other = &table->columns[i];
 		if (!other->known_as || !text_same(other->unit, column->unit) ||

@@ -59,6 +59,24 @@ static void state_by_words(struct record *record, const char *tag)
 		record_interpreted(record, column, service, "the service that its name speaks of");
 }
 
+/* "M", "2-ph", "V/L": two phases run in the line; "L", "V": one. */
+static void state_phase(struct record *record, const struct field_column *column)
+{
+	static const char two[] = "m|mixed|2|2 ph|2ph|2 phase|two phase|mixed phase|vl|v l|l v|lv|g l|gl|l "
+				  "g|lg|zweiphasig|2 phasig|diphasique|"
+				  "bifasico|tweefasig",
+			  one[] = "l|v|g|liq|liquid|vap|vapor|vapour|gas|fl|flussig|liquide|liquido|vloeistof|s";
+	const char *folded = words_fold(record_arena(record), record_cell(record, column)->text);
+	bool both = words_are_one_of(record_arena(record), folded, two),
+	     single = words_are_one_of(record_arena(record), folded, one);
+	if ((!both && !single) || record_cell(record, column)->hidden ||
+		!record_state_value(record, column, record->item, "two-phase", both ? "yes" : "no")) {
+		record_note(record, record->item, column, true);
+		return;
+	}
+	record_interpreted(record, column, both ? "two-phase yes" : "two-phase no", "by its phase");
+}
+
 void record_read_line(struct record *record, const char *tag)
 {
 	record->item = draft_item(record_draft(record), NULL, "line", "tag", tag, tag);
@@ -68,6 +86,8 @@ void record_read_line(struct record *record, const char *tag)
 	for (const struct field_column *column; (column = record_pending(record, &at));)
 		if (strcmp(column->field, "service") == 0) {
 			record_state_service(record, column, record->item);
+		} else if (strcmp(column->field, "phase") == 0) {
+			state_phase(record, column);
 		} else {
 			if (strcmp(column->field, "from to") != 0 && text_has_word("from to", column->field) &&
 				record_cell(record, column)->kind == SHEET_TEXT)

@@ -349,6 +349,15 @@ static size_t best_row(const struct finding *finding)
 	return best;
 }
 
+/* Two rows of headings that are known by themselves, and no record between them: one table. */
+static bool has_headings_below(const struct finding *finding, const struct band *band, size_t least)
+{
+	size_t row = band->last + 1;
+	return !finding->view.turned && row + 1 < finding->rows && row - band->first < MOST_HEAD &&
+		known_in(finding, row) >= least && is_heading_row(finding, row) && !is_record(finding, band, row) &&
+		known_in(finding, row + 1) < least;
+}
+
 static void find(const struct finding *finding, struct list *list)
 {
 	size_t least =
@@ -359,6 +368,8 @@ static void find(const struct finding *finding, struct list *list)
 			continue;
 		}
 		struct band band = band_at(finding, i);
+		if (has_headings_below(finding, &band, least))
+			band.last++;
 		size_t end = band.last + 1;
 		while (end < finding->rows && (known_in(finding, end) < least || is_record(finding, &band, end)))
 			end++; /* "C-1 | Absorber | Column": words that head columns elsewhere */
