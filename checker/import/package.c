@@ -9,6 +9,7 @@
 #include "import/package_columns.h"
 #include "import/package_rest.h"
 #include "import/records.h"
+#include "import/sentence.h"
 
 /* ---- records ---- */
 
@@ -96,6 +97,10 @@ static bool is_remark(struct record *record, const char **of_case)
 		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
 		return true;
 	}
+	size_t at = (size_t)(record_cell(record, only) - record->sheet->sheet->cells);
+	if (at < record->sheet->sheet->rows * record->sheet->sheet->columns)
+		sentence_read(package, record->sheet->sheet, record->sheet->document,
+			at / record->sheet->sheet->columns, at % record->sheet->sheet->columns);
 	draft_add_note(&package->draft, NULL, text, record_source(record));
 	record_arrived(record, only);
 	return true;

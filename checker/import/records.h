@@ -22,6 +22,9 @@ struct basis_parameter;
 /* In records_basis_place.c: where a description has the parameter, made where it may be; NULL: nowhere, or in several places. */
 struct draft_item *basis_place(
 	struct record *record, const struct field_column *column, struct basis_parameter of, const char **why);
+/* The one item of that kind whose attribute has the word; NULL: none. `*several`: there are more. */
+struct draft_item *basis_only(
+	const struct draft *draft, const char *element, const char *attribute, const char *word, bool *several);
 /* The limits that the treated gas is held to. */
 struct draft_item *basis_specification(struct draft *draft, const struct draft_item *gas);
 

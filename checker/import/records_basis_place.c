@@ -6,7 +6,7 @@
 #include "import/records.h"
 
 /* The one item of that kind whose attribute has the word; `*several`: there are more. */
-static struct draft_item *only(
+struct draft_item *basis_only(
 	const struct draft *draft, const char *element, const char *attribute, const char *word, bool *several)
 {
 	struct draft_item *found = NULL;
@@ -29,7 +29,7 @@ static struct draft_item *flowing(struct record *record, const struct field_colu
 {
 	bool gas = text_has_word("feed treated", subject), several;
 	const char *element = gas ? "gas" : "stream", *attribute = gas ? "role" : "service";
-	struct draft_item *item = only(record_draft(record), element, attribute, subject, &several);
+	struct draft_item *item = basis_only(record_draft(record), element, attribute, subject, &several);
 	if (item || several)
 		return several ? NULL : item;
 	const char *id = arena_join(record_arena(record), subject, gas ? " gas" : " amine", "", "");
@@ -160,7 +160,7 @@ struct draft_item *basis_place(
 		return draft_item(draft, NULL, of.subject, NULL, NULL, of.subject);
 	if (text_has_word("reboiler regenerator", of.subject)) {
 		struct draft_item *item =
-			of.of ? draft_find(draft, of.of) : only(draft, of.subject, NULL, NULL, &several);
+			of.of ? draft_find(draft, of.of) : basis_only(draft, of.subject, NULL, NULL, &several);
 		*why = "there is no such item, or more than one";
 		return (of.of ? item && strcmp(item->element->name, of.subject) != 0 : several) ? NULL : item;
 	}
