@@ -460,6 +460,22 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"antifoam=\"yes\" antifoam-continuous=\"no\"", NULL},
 		{GASES "(2) No antifoam is injected.,,\n", "No antifoam", "antifoam=\"yes\""},
 		{"HEAT BALANCE - 45 WT% MDEA (NO ACTIVATOR),,\n" GASES, "activated=\"no\"", NULL},
+		/* the two ends of a pump by an arrow, of a column by words; not all of it read: a note */
+		{"Tag,Description,Op. P / T (barg / degC)\nP-1,Lean pump,8.0 -> 61.0 / 45\n",
+			"suction-pressure=\"8.0 barg\" discharge-pressure=\"61.0 barg\" temperature=\"45 degC\"", NULL},
+		{"Tag,Description,Op. P / T (barg / degC)\nP-1,Lean pump,61.0 -> 8.0 / 45\n", "61.0 -> 8.0 / 45",
+			"suction-pressure"},
+		{"Tag,Description,Op. P / T (barg / degC)\nC-1,Absorber,\"57.5 / 49 top, 66 btm\"\n",
+			"pressure=\"57.5 barg\" top-temperature=\"49 degC\" bottom-temperature=\"66 degC\"", NULL},
+		{"Tag,Description,Op. P / T (barg / degC)\nC-1,Absorber,\"57.5 / 49 top, 66 mid\"\n", "66 mid",
+			"top-temperature"},
+		{"Tag,Description,Operating pressure (psig)\nC-1,Absorber,1000 btm\nC-2,Regenerator,12 top\n",
+			"<regenerator tag=\"C-2\" name=\"Regenerator\" top-pressure=\"12 psig\"",
+			"pressure=\"12 psig btm"},
+		{"Tag,Description,Operating pressure (psig)\nC-1,Absorber,1000 btm\nC-2,Regenerator,12 top\n",
+			"<absorber tag=\"C-1\" name=\"Absorber\" pressure=\"1000 psig\"", NULL},
+		{"Tag,Description,Operating pressure (psig)\nC-1,Absorber,1000 top\nC-2,Regenerator,12 top\n",
+			"1000 top", " pressure=\"1000"},
 		{"Tag,Description,Unit,Low,High,Action\nLSLL-4111,Absorber sump level,%,12,,Closes "
 		 "LV-4111\nLT-4113,Flash drum "
 		 "level,%,25,75,Alarm\nPSHH-4121,Regenerator pressure,barg,,1.6,Stops steam\nTT-4125,Reboiler outlet "

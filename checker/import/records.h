@@ -109,6 +109,13 @@ void record_read_limits(struct record *record, const char *name);
 /* Of two powers in one cell that of the shaft; false: there are not two. */
 bool record_state_shaft_power(struct record *record, const struct field_column *column, struct draft_item *item);
 
+/*
+ * In records_ends.c: "8.0 -> 61.0 / 45", "49 top, 66 btm", "1000 btm" as values of the ends that an arrow or a word names; quantity: pressure,
+ * temperature or pressure-temperature. False: nothing names an end, or not all of it can be read, and nothing was stated.
+ */
+bool record_state_ends(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *quantity);
+
 /* Two values of operation of a column as those of its top and bottom; false: they are none, and nothing was stated. */
 bool record_state_top_and_bottom(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
