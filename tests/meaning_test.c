@@ -16,6 +16,8 @@ static void end(void)
 	trial_close(&trial);
 }
 
+#define GASES "Stream,Description,Temp. (degC)\n1,Feed gas,40\n2,Sweet gas,42\n3,Rich amine,60\n"
+
 TestSuite(meaning, .init = drafted_begin, .fini = end);
 
 /* By its quantity, what qualifies that, its side and its unit; misspelt; two in one; and what stays unknown. */
@@ -453,6 +455,40 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		 "barg\n2.4,H2S in feed gas,0.8 mol%\n3.1,H2S in treated gas,4 ppmv max\n4.3,Rich loading,0.45 mol/mol "
 		 "max\n",
 			"quantity=\"loading\" at-most=\"0.45 mol/mol\"", NULL},
+		/* a footnote with the specification of the one treated gas, and what bounds or doubts it */
+		{GASES "Note 1: sweet gas specification 4 ppmv H2S and 150 ppmv CO2 in all cases.,,\n",
+			"<specification gas=\"2\" h2s=\"4 ppmv\" co2=\"150 ppmv\"", NULL},
+		{GASES "(1) Sales gas limit is 0.25 gr H2S/100 scf and 2.0 mol% CO2.,,\n",
+			"<specification gas=\"2\" h2s=\"0.25 gr/100scf\" co2=\"2.0 mol%\"", NULL},
+		{GASES "(1) Reingas: H2S max. 50 mg/Nm3.,,\n", "<specification gas=\"2\" h2s=\"50 mg/Nm3\"", NULL},
+		{GASES "Sweet gas specification was 4 ppmv H2S before the revamp.,,\n", "was 4 ppmv", "<specification"},
+		{GASES "Sweet gas specification 4 - 6 ppmv H2S.,,\n", "4 - 6 ppmv", "<specification"},
+		{GASES "Sweet gas specification 4 ppmv for H2S and CO2.,,\n", "4 ppmv for", "<specification"},
+		{GASES "Sweet gas limit 50 ppmv; H2S is not limited if burnt.,,\n", "50 ppmv", "<specification"},
+		{GASES "Note 2: feed contains 25 ppmv mercaptans (mostly methyl).,,\n", "mercaptans=\"25 ppmv\"", NULL},
+		{GASES "Note 2: feed contains max. 25 ppmv mercaptans.,,\n", "max. 25", "mercaptans="},
+		{GASES "4,Sweet gas of K-72,40\nNote: sweet gas specification 4 ppmv H2S.,,\n", "4 ppmv H2S",
+			"<specification"},
+		{GASES "(2) Antifoam is injected batchwise upstream of K-71.,,\n",
+			"antifoam=\"yes\" antifoam-continuous=\"no\"", NULL},
+		{GASES "(2) No antifoam is injected.,,\n", "No antifoam", "antifoam=\"yes\""},
+		{"HEAT BALANCE - 45 WT% MDEA (NO ACTIVATOR),,\n" GASES, "activated=\"no\"", NULL},
+		/* the two ends of a pump by an arrow, of a column by words; not all of it read: a note */
+		{"Tag,Description,Op. P / T (barg / degC)\nP-1,Lean pump,8.0 -> 61.0 / 45\n",
+			"suction-pressure=\"8.0 barg\" discharge-pressure=\"61.0 barg\" temperature=\"45 degC\"", NULL},
+		{"Tag,Description,Op. P / T (barg / degC)\nP-1,Lean pump,61.0 -> 8.0 / 45\n", "61.0 -> 8.0 / 45",
+			"suction-pressure"},
+		{"Tag,Description,Op. P / T (barg / degC)\nC-1,Absorber,\"57.5 / 49 top, 66 btm\"\n",
+			"pressure=\"57.5 barg\" top-temperature=\"49 degC\" bottom-temperature=\"66 degC\"", NULL},
+		{"Tag,Description,Op. P / T (barg / degC)\nC-1,Absorber,\"57.5 / 49 top, 66 mid\"\n", "66 mid",
+			"top-temperature"},
+		{"Tag,Description,Operating pressure (psig)\nC-1,Absorber,1000 btm\nC-2,Regenerator,12 top\n",
+			"<regenerator tag=\"C-2\" name=\"Regenerator\" top-pressure=\"12 psig\"",
+			"pressure=\"12 psig btm"},
+		{"Tag,Description,Operating pressure (psig)\nC-1,Absorber,1000 btm\nC-2,Regenerator,12 top\n",
+			"<absorber tag=\"C-1\" name=\"Absorber\" pressure=\"1000 psig\"", NULL},
+		{"Tag,Description,Operating pressure (psig)\nC-1,Absorber,1000 top\nC-2,Regenerator,12 top\n",
+			"1000 top", " pressure=\"1000"},
 		{"Tag,Description,Unit,Low,High,Action\nLSLL-4111,Absorber sump level,%,12,,Closes "
 		 "LV-4111\nLT-4113,Flash drum "
 		 "level,%,25,75,Alarm\nPSHH-4121,Regenerator pressure,barg,,1.6,Stops steam\nTT-4125,Reboiler outlet "

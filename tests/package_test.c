@@ -149,6 +149,55 @@ Test(package, a_draft_of_several_sheets_is_reviewed)
 	cr_expect(!strstr(run.errors, "d.xml:"), "%s", run.errors);
 }
 
+/* A design basis of two absorbers, its values after a blank column, its gases by their names: each figure has its own place. */
+Test(package, a_design_basis_says_whose_its_figures_are)
+{
+	static const char *const holds[] = {
+		"<gas id=\"feed gas of K-71\" role=\"feed\" flow=\"45000 Nm3/h\" h2s=\"1.8 vol%\"",
+		"<gas id=\"feed gas of K-72\" role=\"feed\" flow=\"8500 Nm3/h\" h2s=\"4.5 vol%\"",
+		"<specification gas=\"treated gas of K-71\" h2s=\"50 ppmv\"",
+		"<specification gas=\"treated gas of K-72\" h2s=\"80 mg/Nm3\"",
+		"<solvent amine=\"MDEA\" activated=\"no\" strength=\"40 wt%\" antifoam=\"yes\" "
+		"antifoam-continuous=\"no\"",
+		"<operating-limit about=\"rich amine of K-71\" quantity=\"loading\" at-most=\"0.42 mol/mol\"",
+		"reflux-ratio=\"1.4\"", "steam-pressure=\"3.5 barg\"", "<basis water-temperature=\"26 degC\"",
+		"gas=\"feed gas of K-71\" treated=\"treated gas of K-71\"", "Erdgas zu K-72; Value: 12",
+		"Parameter: davon zu K-72", "CO2 im Spaltgas"};
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Apparateliste,,\nTag,Benennung,Betriebsdruck\nK-71,HD-Absorber,62 "
+		"barg\nK-72,ND-Absorber,5 barg\nK-73,Regenerator,1 barg\nW-71,Aufkocher,1 barg\n' >l.csv; printf "
+		"'Auslegungsgrundlage,,,\nL\303\266sungsmittel,,MDEA (w\303\244ssrig); ohne "
+		"Aktivator,\nKonzentration,,40,Gew.-%%\ndavon zu K-72,,9,m3/h\nKreislaufgas zu K-71,,45000,Nm3/h\nH2S "
+		"im "
+		"Kreislaufgas,,1.8,Vol.-%%\nCO2 im Spaltgas,,3,Vol.-%%\nH2S im Reingas K-71; max.,,50,ppmv\nHeizgas zu "
+		"K-72,,8500,Nm3/h\nH2S im Heizgas,,4.5,Vol.-%%\nH2S im Reingas K-72; max.,,80,mg/Nm3\nBeladung reich; "
+		"max. "
+		"K-71,,0.42,mol/mol\nR\303\274cklaufverh\303\244ltnis,,1.4,mol/"
+		"mol\nHeizdampf,,3.5,barg,ges\303\244ttigt; "
+		"max. 150 C\nK\303\274hlwasser,,26,degC,R\303\274cklauf 36\nAntischaummittel,,Silikon; "
+		"stossweise,\nErdgas zu "
+		"K-72,,12,Nm3/h\n' >b.csv; \"$LEANRICH\" import --quiet --propose -o m.xml l.csv b.csv 2>/dev/null; "
+		"\"$LEANRICH\" import --quiet --map m.xml l.csv b.csv");
+	for (size_t i = 0; i < COUNT(holds); i++)
+		cr_expect(strstr(run.output, holds[i]), "%s\n%s%s", holds[i], run.output, run.errors);
+}
+
+/* The second remark narrows too; a supply and a return in one cell give the supply; clause numbers are no figures. */
+Test(package, remarks_of_a_design_basis_bound_and_narrow)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Design basis,,,,\n1.1,Solvent,MDEA 45 wt%%,,\n1.2,Feed gas pressure,880 "
+		"psig,,\n1.3,Rich loading,0.45 mol/mol,max,by licensor\n1.4,Cooling water supply / return,85 / 105 "
+		"degF,,\n1.5,Feed gas flow,60 MMscfd,normal,per train\n' >c.csv; \"$LEANRICH\" import --quiet --propose "
+		"-o m.xml "
+		"c.csv 2>/dev/null; \"$LEANRICH\" import --quiet --map m.xml c.csv");
+	cr_expect(
+		strstr(run.output, "at-most=\"0.45 mol/mol\"") && !strstr(run.output, " loading=\""), "%s", run.output);
+	cr_expect(strstr(run.output, "water-temperature=\"85 degF\""), "%s", run.output);
+	cr_expect(strstr(run.output, "85 / 105 degF"), "%s", run.output);
+	cr_expect(!strstr(run.output, "flow=\"60 MMscfd\""), "%s", run.output);
+}
+
 /* A design basis of two cases with what holds for the whole unit, and a limit: one basis, and a draft that is reviewed. */
 Test(package, a_draft_of_a_design_basis_is_reviewed)
 {

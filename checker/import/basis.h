@@ -12,16 +12,23 @@
 
 struct basis_parameter {
 	const char *
-		subject; /* feed, treated, lean, rich, solvent, basis, a kind of item, or "item" by its tag; NULL: it is none that is known */
-	const char *field; /* attribute, "amine" for which amine it is */
+		subject; /* feed, treated, lean, rich, named, solvent, basis, a kind of item, or "item" by its tag; NULL: it is none that is known */
+	const char *field; /* attribute, "amine" for which amine it is; several: that which has the unit of the value */
 	const char *tag;   /* of the item, or the number of the stream, that the words name; NULL: none */
 	bool at_absorber;  /* the words say that it is what enters or leaves the absorber */
 	bool of_cases;	   /* only where each case has a value of its own */
 	const char *limit; /* at-most or at-least where the words say that it is one; NULL: a value */
+	const char *of;	   /* tag of the item that it is of, "Feed gas to C-101"; NULL: none is named */
+	bool to, from;	   /* it flows to that item, or comes from it */
+	const char *name;  /* folded, of the gas, where that is no kind of gas: "kreislaufgas" */
+	bool share;	   /* of what the row above gives in all */
 };
 
 /* A sheet of parameters with their values beside them and no headings, as a table with headings; itself where it is none. */
 const struct sheet *basis_unfold(struct arena *arena, const struct words *words, const struct sheet *sheet);
+
+/* Can a package put a limit on it? Of anything else a highest value is that of some case. */
+bool basis_can_be_limited(struct basis_parameter of);
 
 struct basis_parameter basis_parameter(struct arena *arena, const struct words *words, const char *text);
 

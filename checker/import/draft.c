@@ -226,5 +226,5 @@ void draft_add_note(struct draft *draft, struct draft_item *item, const char *te
 /* Document, sheet and cells. */
 const char *draft_place_of(const struct draft *draft, const struct draft_value *value)
 {
-	return arena_join(draft->arena, value->document, "!", value->cells, "");
+	return arena_join(draft->arena, value->document, *value->cells ? "!" : "", value->cells, "");
 }

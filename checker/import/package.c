@@ -9,6 +9,7 @@
 #include "import/package_columns.h"
 #include "import/package_rest.h"
 #include "import/records.h"
+#include "import/sentence.h"
 
 /* ---- records ---- */
 
@@ -96,6 +97,10 @@ static bool is_remark(struct record *record, const char **of_case)
 		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
 		return true;
 	}
+	size_t at = (size_t)(record_cell(record, only) - record->sheet->sheet->cells);
+	if (at < record->sheet->sheet->rows * record->sheet->sheet->columns)
+		sentence_read(package, record->sheet->sheet, record->sheet->document,
+			at / record->sheet->sheet->columns, at % record->sheet->sheet->columns);
 	draft_add_note(&package->draft, NULL, text, record_source(record));
 	record_arrived(record, only);
 	return true;
@@ -547,6 +552,24 @@ static void state_solvent(struct package *package)
 			arena_join(package->arena, "activator, not named: ", unnamed, "", ""), at);
 }
 
+/* The amine that the map names, where no sheet says which it is. */
+static void state_amine_of_map(struct package *package)
+{
+	if (!package->draft.amine)
+		return;
+	struct draft_item *solvent = draft_item(&package->draft, NULL, "solvent", NULL, NULL, "solvent");
+	for (size_t i = 0; i < solvent->count; i++)
+		if (strcmp(solvent->values[i].attribute, "amine") == 0)
+			return;
+	const struct draft_value said = {.attribute = "amine",
+		.value = package->draft.amine,
+		.document = package->map->place.file,
+		.cells = "",
+		.place = package->map->place,
+		.cell = package->map->place.file};
+	draft_state(&package->draft, solvent, &said);
+}
+
 /* A sheet, or a block of one, with what the map says of it. */
 struct mapped {
 	const struct sheet *sheet;
@@ -613,6 +636,7 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 		for (size_t s = 0; s < workbooks[i].count; s++)
 			map_sheet(package, &list, &workbooks[i].sheets[s]);
 	read_in_order(package, &list);
+	state_amine_of_map(package);
 	progress_wipe();
 	size_t dropped = draft_resolve(&package->draft, package->doubts);
 	package->interpreted += dropped;

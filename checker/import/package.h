@@ -34,6 +34,11 @@ struct package {
 	struct hashed items;		    /* of the map, by their tags */
 	const struct map_sheet *map_sheets; /* in step with the children of the map */
 	size_t arrived, interpreted, left;
+	struct gas_name {
+		const char *name; /* as the design basis calls it, folded */
+		struct draft_item *gas;
+	} * gas_names;
+	size_t gas_name_count, gas_name_capacity;
 };
 
 /* A column of a table beside what the map says of it. */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/sentence.h"
 
 bool rest_is_sentence(const char *text)
 {
@@ -32,6 +33,7 @@ static void read_around(struct reading_sheet *sheet, const struct table *tables,
 				!rest_is_sentence(cell->text) || !strchr(cell->text, ' '))
 				continue;
 			*outcome = OUTCOME_ARRIVED;
+			sentence_read(package, sheet->sheet, sheet->document, i, k);
 			draft_add_note(&package->draft, NULL, cell->text,
 				arena_join(package->arena, sheet->document, "!",
 					sheet_cell_name(package->arena, sheet->sheet, i, k) +
@@ -103,6 +105,8 @@ static enum cell_outcome keep(struct package *package, const struct sheet *sheet
 		return OUTCOME_LEFT;
 	}
 	item = item && vocabulary_child(item->element, "note") ? item : NULL;
+	for (size_t k = rest->first; k <= rest->last; k++)
+		sentence_read(package, sheet, document, rest->at, k);
 	draft_add_note(&package->draft, item, rest->words.data, arena_join(package->arena, document, "!", cells, ""));
 	problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, sheet_place(sheet, rest->at, rest->first),
 		"%s: %zu cell%s kept as a note: of %s; %s", span, rest->count, rest->count == 1 ? "" : "s",
@@ -136,8 +140,10 @@ static void keep_rest(struct reading_sheet *sheet, const struct table *tables, s
 			bool title = sheet_at(all, i, k)->kind == SHEET_TEXT && (above || tables[0].turned);
 			for (size_t t = 0; t < count; t++)
 				title = title || (tables[t].turned && k < tables[t].first);
-			if (title && !*outcome)
+			if (title && !*outcome) {
 				*outcome = OUTCOME_STRUCTURE;
+				sentence_read(sheet->package, all, sheet->document, i, k);
+			}
 		}
 		struct rest_row rest = rest_of(sheet->package, all, i, sheet->outcomes);
 		enum cell_outcome outcome = rest.count ? keep(sheet->package, all, sheet->document, &rest,

@@ -317,6 +317,7 @@ static void state_attribute(
 		column->of ? " of its " : "", column->of ? column->of : "");
 	if (place &&
 		(record_state_sides(record, column, place, attribute) ||
+			record_state_ends(record, column, place, attribute) ||
 			record_state_top_and_bottom(record, column, place, attribute) ||
 			record_state_shaft_power(record, column, place)))
 		return;

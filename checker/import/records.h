@@ -17,6 +17,16 @@ void record_read_analysis(struct record *record);
 void record_read_result(struct record *record);
 void record_read_basis(struct record *record, const char *parameter); /* in records_basis.c */
 
+struct basis_parameter;
+/* In records_basis_place.c: where a description has the parameter, made where it may be; NULL: nowhere, or in several places. */
+struct draft_item *basis_place(
+	struct record *record, const struct field_column *column, struct basis_parameter of, const char **why);
+/* The one item of that kind whose attribute has the word; NULL: none. `*several`: there are more. */
+struct draft_item *basis_only(
+	const struct draft *draft, const char *element, const char *attribute, const char *word, bool *several);
+/* The limits that the treated gas is held to. */
+struct draft_item *basis_specification(struct draft *draft, const struct draft_item *gas);
+
 struct arena *record_arena(const struct record *record);
 struct draft *record_draft(const struct record *record);
 
@@ -105,6 +115,13 @@ void record_read_limits(struct record *record, const char *name);
 
 /* Of two powers in one cell that of the shaft; false: there are not two. */
 bool record_state_shaft_power(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/*
+ * In records_ends.c: "8.0 -> 61.0 / 45", "49 top, 66 btm", "1000 btm" as values of the ends that an arrow or a word names; quantity: pressure,
+ * temperature or pressure-temperature. False: nothing names an end, or not all of it can be read, and nothing was stated.
+ */
+bool record_state_ends(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *quantity);
 
 /* Two values of operation of a column as those of its top and bottom; false: they are none, and nothing was stated. */
 bool record_state_top_and_bottom(

@@ -44,6 +44,8 @@ void record_state_pair(struct record *record, const struct field_column *column,
 	const char *text = record_cell(record, column)->text, *units = column->rules.unit ? column->rules.unit : "";
 	const char *between = strstr(units, " / "), *slash = NULL;
 	size_t strokes = 0;
+	if (!design && record_state_ends(record, column, item, "pressure-temperature"))
+		return;
 	for (const char *c = text; *c; c++)
 		if (strchr("/@", *c)) {
 			slash = c; /* the last: "50/FV / 300" */
