@@ -1,0 +1,78 @@
+/* What the sheets of a laboratory say, and what they do not. All sheets are invented. */
+#include <criterion/criterion.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "drafted.h"
+#include "review_support.h"
+
+static struct trial trial;
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+TestSuite(laboratory_import, .init = drafted_begin, .fini = end);
+
+#define HEADINGS "Date,Sample point,Parameter,Result,Unit,Method,Limit\n"
+
+Test(laboratory_import, results_are_of_their_sample_and_parameter)
+{
+	static const struct {
+		const char *sheet, *holds, *not ;
+	} rows[] = {
+		/* free amine is less than all there is, before and after that, and alone */
+		{HEADINGS "2025-01-14,Lean amine,Free amine,36.0,wt%,titr.,\n2025-01-14,Lean amine,Total "
+			  "amine,38.5,wt%,titr.,\n2025-01-14,Lean amine,Iron,6,mg/kg,ICP,\n",
+			"strength=\"38.5 wt%\" iron=\"6 ppmw\"", "strength=\"36.0"},
+		{HEADINGS "2025-01-14,Lean amine,Total amine,38.5,wt%,titr.,\n2025-01-14,Lean amine,Free "
+			  "amine,36.0,wt%,titr.,\n",
+			"Free amine: 36.0 wt%", "strength=\"36.0"},
+		{HEADINGS "2025-01-14,Lean amine,Free amine,36.0,wt%,titr.,\n2025-01-14,Lean amine,Iron,6,mg/kg,ICP,\n",
+			"Free amine: 36.0 wt%", "strength="},
+		{"Date,Sample,Free amine wt%,Total amine wt%,Iron mg/kg\n2025-01-14,lean,36.0,38.5,6\n",
+			"strength=\"38.5 wt%\"", "strength=\"36.0"},
+		/* another amine than that of the solution */
+		{"MDEA unit\n\n" HEADINGS "2025-01-14,Lean amine,DEA,0.4,wt%,GC,\n2025-01-14,Lean "
+		 "amine,MDEA,44.1,wt%,titr.,\n2025-01-14,Lean amine,HSS,1.4,wt% as MDEA,IC,\n",
+			"strength=\"44.1 wt%\"", "strength=\"0.4"},
+		/* limits of the lean solution stand beside its results; those of others are notes, and a figure says no side */
+		{HEADINGS "2025-01-14,Lean amine,Iron,6,mg/kg,ICP,10\n2025-01-14,Lean amine,Total "
+			  "amine,38.5,wt%,titr.,35 "
+			  "- 42\n",
+			"quantity=\"iron\" at-most=\"10 ppmw\"", "at-most=\"6 "},
+		{HEADINGS "2025-01-14,Lean amine,Iron,6,mg/kg,ICP,10\n2025-01-14,Lean amine,Total "
+			  "amine,38.5,wt%,titr.,35 "
+			  "- 42\n",
+			"quantity=\"strength\" at-least=\"35 wt%\" at-most=\"42 wt%\"", NULL},
+		{HEADINGS "2025-01-14,Rich amine,Iron,6,mg/kg,ICP,10\n2025-01-14,Lean amine,Iron,3,mg/kg,ICP,\n",
+			"Rich", "<operating-limit"},
+		{"Date,Sample point,Parameter,Result,Unit,Target\n2025-01-14,Lean "
+		 "amine,Iron,6,mg/kg,10\n2025-01-14,Lean "
+		 "amine,Total amine,38.5,wt%,\n",
+			"Iron, Target: 10", "<operating-limit"},
+		{HEADINGS "2025-01-14,Lean amine,pH,10.2,,,9.0\n2025-01-14,Lean amine,Iron,3,mg/kg,ICP,\n",
+			"pH, Limit: 9.0", "<operating-limit"},
+		/* what was not found has no value, and its salt no element without one */
+		{HEADINGS "2025-01-14,Lean amine,Thiocyanate,n.d.,mg/kg,IC,\n2025-01-14,Lean "
+			  "amine,Oxalate,-,mg/kg,IC,\n2025-01-14,Lean amine,Iron,3,mg/kg,ICP,\n",
+			"Thiocyanate, mg/kg: n.d.", "<anion"},
+		{"Date,Sample,HSS wt% as MDEA,Iron mg/kg\n2025-01-14,lean,n.d.,3\n2025-02-14,lean,1.2,3\n",
+			"date=\"2025-02-14\" salts=\"1.2 wt%\" salts-as=\"MDEA\"", "date=\"2025-01-14\" salts"},
+		/* a water is no solution, described or not */
+		{"Datum;Probenahmestelle;Bestimmung;Messwert;Einheit\n14.01.2025;Prozesswasser;Ammoniak;800;mg/l\n"
+		 "14.01.2025;Prozesswasser;pH-Wert;8,7;\n14.01.2025;Armamin;Eisen;3;mg/kg\n",
+			"iron=\"3 ppmw\"", "ammonia=\""},
+		{"Str\u00f6me\nStrom;Bezeichnung;p bar(\u00fc)\n20;R\u00fccklauf;1\n\n"
+		 "Datum;Probenahmestelle;Bestimmung;Messwert;Einheit\n14.01.2025;R\u00fccklaufwasser;Ammoniak;800;mg/"
+		 "l\n"
+		 "14.01.2025;R\u00fccklaufwasser;pH-Wert;8,7;\n14.01.2025;Armamin;Eisen;3;mg/kg\n",
+			"stream=\"20\" ammonia=\"800 mg/L\" ph=\"8.7\"", NULL},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds), "%zu: %s\n%s%s", i, rows[i].holds, draft, said);
+		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
+	}
+}
