@@ -76,3 +76,35 @@ Test(laboratory_import, results_are_of_their_sample_and_parameter)
 		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
 	}
 }
+
+/* Instruments are no streams, no gases and no items, whatever their service names; items with an alarm beside them stay. */
+Test(laboratory_import, alarms_and_trips_are_of_no_item)
+{
+	static const struct {
+		const char *sheet, *holds, *not ;
+	} rows[] = {
+		{"Tag,Service,Low trip,Low alarm,High alarm,High trip,Unit,Action\n"
+		 "LT-501,T-501 level,10,20,75,90,%,LL closes LV-501\nFT-502,Lean amine,60,70,,,m3/h,LL stops P-501\n"
+		 "TT-504,Reboiler outlet,,,128,132,degC,\nAT-505,Treated gas H2S,,,4,10,ppmv,\n",
+			"TT-504", "<reboiler"},
+		{"Tag,Service,Low trip,Low alarm,High alarm,High trip,Unit,Action\n"
+		 "LT-501,T-501 level,10,20,75,90,%,LL closes LV-501\nFT-502,Lean amine,60,70,,,m3/h,LL stops P-501\n"
+		 "AT-505,Treated gas H2S,,,4,10,ppmv,\n",
+			"AT-505", "<gas"},
+		{"Messstelle;Bezeichnung;LL;L;H;HH;Einheit;Wirkung;Auswahl\n"
+		 "LIRCA 7101;Stand K-701;10 %;20 %;80 %;90 %;;LL schlie\u00dft LV-7101;2v3\n"
+		 "FIRA 7102;Armamin;60;70;;;m3/h;LL stoppt P-701A/B;1v1\n"
+		 "PIRA 7103;Druck B-701;;;8;9,5;bar(\u00fc);HH schlie\u00dft PV-7103;1v2\n"
+		 "TIRA 7104;Aufkocher Austritt;;;128;132;\u00b0C;HH schlie\u00dft FV-7104;1v1\n",
+			"LIRCA 7101", "<stream"},
+		{"Tag,Description,Design pressure barg,Low alarm,High alarm\nV-1,Flash drum,10,20 %,80 %\nT-2,Amine "
+		 "absorber,75,20 %,80 %\n",
+			"<absorber tag=\"T-2\"", NULL},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds) || strstr(said, rows[i].holds), "%zu: %s\n%s%s", i,
+			rows[i].holds, draft, said);
+		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
+	}
+}
