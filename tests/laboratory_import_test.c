@@ -86,7 +86,8 @@ Test(laboratory_import, alarms_and_trips_are_of_no_item)
 		{"Tag,Service,Low trip,Low alarm,High alarm,High trip,Unit,Action\n"
 		 "LT-501,T-501 level,10,20,75,90,%,LL closes LV-501\nFT-502,Lean amine,60,70,,,m3/h,LL stops P-501\n"
 		 "TT-504,Reboiler outlet,,,128,132,degC,\nAT-505,Treated gas H2S,,,4,10,ppmv,\n",
-			"TT-504", "<reboiler"},
+			"Tag: TT-504 | Service: Reboiler outlet | High alarm: 128 | High trip: 132 | Unit: degC",
+			"<reboiler"},
 		{"Tag,Service,Low trip,Low alarm,High alarm,High trip,Unit,Action\n"
 		 "LT-501,T-501 level,10,20,75,90,%,LL closes LV-501\nFT-502,Lean amine,60,70,,,m3/h,LL stops P-501\n"
 		 "AT-505,Treated gas H2S,,,4,10,ppmv,\n",

@@ -48,7 +48,7 @@ static size_t row_of_settings(struct arena *arena, const struct sheet *sheet)
 	return sheet->rows;
 }
 
-bool trip_list_is(struct arena *arena, const struct sheet *sheet)
+size_t trip_list_head(struct arena *arena, const struct sheet *sheet)
 {
 	size_t head = row_of_settings(arena, sheet);
 	for (size_t k = 0; k < sheet->columns && head < sheet->rows; k++) {
@@ -59,7 +59,12 @@ bool trip_list_is(struct arena *arena, const struct sheet *sheet)
 			loops += cell->kind == SHEET_TEXT && is_loop(cell->text);
 		}
 		if (loops > 1 && 2 * loops > filled)
-			return true;
+			return head;
 	}
-	return false;
+	return sheet->rows;
+}
+
+bool trip_list_is(struct arena *arena, const struct sheet *sheet)
+{
+	return trip_list_head(arena, sheet) < sheet->rows;
 }
