@@ -54,6 +54,11 @@ Test(laboratory_import, results_are_of_their_sample_and_parameter)
 			"Iron, Target: 10", "<operating-limit"},
 		{HEADINGS "2025-01-14,Lean amine,pH,10.2,,,9.0\n2025-01-14,Lean amine,Iron,3,mg/kg,ICP,\n",
 			"pH, Limit: 9.0", "<operating-limit"},
+		/* a report with a column a sample: what stands beside goes by its heading */
+		{"Report,24-1,,,\nSampled,2024-03-21,,,\n,,,,\nTest,Method,Unit,Lean amine,Target "
+		 "(lean)\nMDEA,titr.,wt%,44.1,43 - "
+		 "47\nIron,ICP,ppmw,8,< 10\nChloride,IC,ppmw,420,< 500\n",
+			"Chloride: Target (lean): &lt; 500", "chloride=\"500"},
 		/* what was not found has no value, and its salt no element without one */
 		{HEADINGS "2025-01-14,Lean amine,Thiocyanate,n.d.,mg/kg,IC,\n2025-01-14,Lean "
 			  "amine,Oxalate,-,mg/kg,IC,\n2025-01-14,Lean amine,Iron,3,mg/kg,ICP,\n",
