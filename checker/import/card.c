@@ -380,6 +380,18 @@ static void begin(struct cards *cards, size_t row, size_t column)
 	}
 }
 
+/* What stands beside a result, under its heading: "Method: ICP". */
+static void put_beside(struct cards *cards, size_t at, size_t row, size_t column, const struct lines *lines)
+{
+	const struct sheet_cell *cell = cell_at(cards, row, column), *heading = cell_at(cards, lines->head, column);
+	put(cards, at, row, column);
+	if (lines->headed && heading->kind == SHEET_TEXT && cell->kind == SHEET_TEXT &&
+		!list_says_nothing(cards->arena, cell->text) &&
+		strspn(cell->text, "-\u2013\u2014 ") != strlen(cell->text))
+		cards->cells[cards->rows * WIDTH + at].text =
+			arena_join(cards->arena, heading->text, ": ", cell->text, "");
+}
+
 static void put_result(
 	struct cards *cards, const struct card *card, size_t row, const struct lines *lines, size_t which)
 {
@@ -398,7 +410,7 @@ static void put_result(
 			value = value || k == lines->values[i];
 		if (!value && at < WIDTH && cell_at(cards, row, k)->kind != SHEET_EMPTY && !is_copy(cards, row, k) &&
 			!cards->taken[row * cards->sheet->columns + k])
-			put(cards, at++, row, k);
+			put_beside(cards, at++, row, k, lines);
 	}
 	cards->rows++;
 }

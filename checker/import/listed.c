@@ -9,6 +9,7 @@
 #include "import/guess.h"
 #include "import/instrument.h"
 #include "import/list_cell.h"
+#include "import/trip_list.h"
 
 struct of_kind {
 	struct arena *arena;
@@ -362,6 +363,7 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 {
 	enum { STRANGE = 4, RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
 	struct proposed best = {.lists = LISTS_NOTHING};
+	bool trips = trip_list_is(arena, sheet);
 	for (int i = LISTS_LINES; i < LISTS_COUNT; i++) {
 		struct proposed one = {.lists = (enum sheet_lists)i};
 		struct of_kind kind = {.arena = arena, .words = words, .lists = one.lists, .form = sheet->form};
@@ -386,7 +388,7 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS &&
 			are_valves(&kind, &one) != (one.lists == LISTS_VALVES))
 			one.score = 0;
-		if (one.score && one.lists <= LISTS_NOZZLES && are_instruments(&kind, &one))
+		if (one.score && one.lists <= LISTS_NOZZLES && (trips || are_instruments(&kind, &one)))
 			one.score = 0;
 		if (one.score && are_tie_ins(&kind, sheet, &one))
 			one.score = 0;

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "import/guess.h"
+
 /* ---- cases ---- */
 
 /* "A" over a column is "CASE A (summer)" over a block, where just one case of the map has that letter. */
@@ -251,6 +253,8 @@ void columns_say_noted(struct reading_sheet *sheet, const struct field_column *c
 	const struct table *table = sheet->table;
 	struct package *package = sheet->package;
 	size_t count = 0, first = 0, last = 0;
+	if (sheet->lists == LISTS_RESULTS && guess_bound(package->arena, column->column->heading))
+		return; /* each may be a limit */
 	for (size_t i = table->first; i < table->last; i++) {
 		const struct record record = {.sheet = sheet, .at = i};
 		const struct sheet_cell *cell = table_at(table, i, column->column->at);

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "import/sentence.h"
+#include "import/trip_list.h"
 
 bool rest_is_sentence(const char *text)
 {
@@ -65,14 +66,18 @@ static struct draft_item *item_in(const struct package *package, const struct sh
 /* Cells of one row that no table reads. */
 struct rest_row {
 	size_t at, first, last, count;
+	bool headed; /* its cells go by the headings above them */
 	struct text words;
 };
 
-/* Takes what has no outcome yet, hidden cells and errors of the spreadsheet apart. */
-static struct rest_row rest_of(
-	const struct package *package, const struct sheet *sheet, size_t row, const enum cell_outcome *outcomes)
+/*
+ * Takes what has no outcome yet, hidden cells and errors of the spreadsheet apart. Below the row of headings `head` each cell goes
+ * by its own; `head` is the number of rows where there is none.
+ */
+static struct rest_row rest_of(const struct package *package, const struct sheet *sheet, size_t row,
+	const enum cell_outcome *outcomes, size_t head)
 {
-	struct rest_row rest = {.at = row, .words = text_in(package->arena)};
+	struct rest_row rest = {.at = row, .headed = row > head, .words = text_in(package->arena)};
 	for (size_t k = 0; k < sheet->columns; k++) {
 		const struct sheet_cell *cell = sheet_at(sheet, row, k);
 		if (outcomes[row * sheet->columns + k] || cell->kind == SHEET_EMPTY || cell->merged)
@@ -80,7 +85,9 @@ static struct rest_row rest_of(
 		rest.first = rest.count++ ? rest.first : k;
 		rest.last = k;
 		if (!cell->hidden && cell->kind != SHEET_FAULT && cell->kind != SHEET_UNCALCULATED)
-			text_addf(&rest.words, "%s%s", rest.words.length ? " | " : "", cell->text);
+			text_addf(&rest.words, "%s%s%s%s", rest.words.length ? " | " : "",
+				rest.headed ? sheet_at(sheet, head, k)->text : "",
+				rest.headed && *sheet_at(sheet, head, k)->text ? ": " : "", cell->text);
 	}
 	return rest;
 }
@@ -104,6 +111,9 @@ static enum cell_outcome keep(struct package *package, const struct sheet *sheet
 			"%s: %zu cell%s left out: %s", span, rest->count, rest->count == 1 ? "" : "s", why);
 		return OUTCOME_LEFT;
 	}
+	if (rest->headed && rest->last > rest->first)
+		cells = arena_join(package->arena, cells, ":",
+			sheet_cell_name(package->arena, sheet, rest->at, rest->last) + strlen(bare) + 1, "");
 	item = item && vocabulary_child(item->element, "note") ? item : NULL;
 	for (size_t k = rest->first; k <= rest->last; k++)
 		sentence_read(package, sheet, document, rest->at, k);
@@ -145,7 +155,7 @@ static void keep_rest(struct reading_sheet *sheet, const struct table *tables, s
 				sentence_read(sheet->package, all, sheet->document, i, k);
 			}
 		}
-		struct rest_row rest = rest_of(sheet->package, all, i, sheet->outcomes);
+		struct rest_row rest = rest_of(sheet->package, all, i, sheet->outcomes, all->rows);
 		enum cell_outcome outcome = rest.count ? keep(sheet->package, all, sheet->document, &rest,
 								 "it stands outside of what is read as a table")
 						       : OUTCOME_NONE;
@@ -191,8 +201,11 @@ void rest_pass(struct package *package, const struct sheet *sheet, bool mapped)
 	const enum cell_outcome *none = arena_alloc(package->arena, (sheet->rows * sheet->columns + 1) * sizeof *none);
 	const char *document =
 		arena_join(package->arena, sheet->file, sheet->csv ? "" : ", ", sheet->csv ? "" : sheet->name, "");
+	size_t head = trip_list_head(package->arena, sheet);
 	for (size_t i = 0; i < sheet->rows; i++) {
-		struct rest_row rest = rest_of(package, sheet, i, none);
+		if (i == head)
+			continue; /* each of its words stands before what is below */
+		struct rest_row rest = rest_of(package, sheet, i, none, head);
 		bool left = rest.count &&
 			keep(package, sheet, document, &rest, "the map reads no list there") == OUTCOME_LEFT;
 		package->left += left ? rest.count : 0;

@@ -112,6 +112,20 @@ struct draft_item *record_state_limit(struct record *record, const struct field_
 	const char *quantity, const char *bound, const char *value);
 bool record_is_of_limits(const struct record *record, const char *name);
 void record_read_limits(struct record *record, const char *name);
+/* "43 - 46", "< 0.012" in the cell of the column, `called` "" where its words do not tell which side. False: nothing is certain. */
+bool record_state_limit_of_lean(struct record *record, const struct field_column *column, const char *called);
+
+/*
+ * In records_laboratory.c, for records_results.c: where the sample was taken (NULL: nothing says it) and its service; the analysis
+ * of the day and point (NULL: none, and the record is kept); and what was found, of one parameter.
+ */
+const struct field_column *record_sample_point(struct record *record);
+const char *record_solution_of(struct record *record, const struct field_column *column);
+struct draft_item *record_analysis(struct record *record, const char *written);
+void record_state_found(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/* Is a strength that of another amine than the solution is of, or of free amine, less than the total? It is none then. */
+bool record_is_other_amine(struct record *record, const struct field_column *column);
 
 /* Of two powers in one cell that of the shaft; false: there are not two. */
 bool record_state_shaft_power(struct record *record, const struct field_column *column, struct draft_item *item);

@@ -76,7 +76,7 @@ static const char *by_letter(const struct record *record, const struct field_col
 	return !lean || !rich || !*own ? NULL : *own == 'R' ? "rich" : "lean";
 }
 
-static const char *solution_of(struct record *record, const struct field_column *column)
+const char *record_solution_of(struct record *record, const struct field_column *column)
 {
 	const char *service = guess_service(record_arena(record), record_cell(record, column)->text);
 	return service ? service : by_letter(record, column);
@@ -94,7 +94,7 @@ static bool numbers_stream(const struct record *record, const struct field_colum
 }
 
 /* Where the sample was taken: its column, or one that nothing is known of whose cell speaks of a solution ("rich"). */
-static const struct field_column *point_of(struct record *record)
+const struct field_column *record_sample_point(struct record *record)
 {
 	enum { LONGEST = 40 };
 	const struct field_column *point = record_column(record, "stream");
@@ -106,7 +106,7 @@ static const struct field_column *point_of(struct record *record)
 	for (size_t i = 0; !point && i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		const char *text = record_cell(record, column)->text;
-		if (text_same(column->field, "note") && strlen(text) <= LONGEST && solution_of(record, column))
+		if (text_same(column->field, "note") && strlen(text) <= LONGEST && record_solution_of(record, column))
 			point = column;
 	}
 	return point;
@@ -132,6 +132,18 @@ static const struct draft_item *by_number(const struct record *record, const cha
 		at += length + (at[length] != '\0');
 	}
 	return NULL;
+}
+
+/* Is a sample taken there, whose service nobody says, plainly of something else than the solution? */
+static bool is_of_something_else(struct arena *arena, const char *where)
+{
+	static const char *const others[] = {"wasser", "water", "kondensat", "condens", "reflux", "rucklauf",
+		"ruckfluss", "agua", "reflujo", "gas", "dampf", "steam"};
+	const char *folded = words_fold(arena, where);
+	bool other = words_within(arena, folded, "eau|eaux|vapeur|vapor") > 0;
+	for (size_t i = 0; i < COUNT(others) && !other; i++)
+		other = strstr(folded, others[i]) != NULL;
+	return other;
 }
 
 /* A result of something that is not described: one note of the unit, whole, though its day and point stand at the head of others. */
@@ -171,13 +183,13 @@ static void keep_sample(struct record *record, const char *why)
 		record_keep(record, why);
 }
 
-static struct draft_item *analysis(struct record *record, const char *written)
+struct draft_item *record_analysis(struct record *record, const char *written)
 {
-	const struct field_column *column = record_column(record, "date"), *point = point_of(record);
+	const struct field_column *column = record_column(record, "date"), *point = record_sample_point(record);
 	struct arena *arena = record_arena(record);
 	struct draft *draft = record_draft(record);
 	const char *where = point ? record_cell(record, point)->text : "",
-		   *service = *where ? solution_of(record, point) : NULL;
+		   *service = *where ? record_solution_of(record, point) : NULL;
 	const char *day = record_cell(record, column)->kind == SHEET_DATE
 		? written
 		: list_cell_date(arena, written, column->rules.dates);
@@ -194,6 +206,10 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		keep_sample(record,
 			"a sample of a stream that is not described; only those of lean solution speak for the "
 			"solvent");
+		return NULL;
+	}
+	if (*where && !only && !draft_find(draft, where) && !service && is_of_something_else(arena, where)) {
+		keep_sample(record, "a sample of something else than the solution");
 		return NULL;
 	}
 	struct draft_item *solvent = draft_item(draft, NULL, "solvent", NULL, NULL, "solvent");
@@ -298,12 +314,83 @@ static const char *loading_part(const struct record *record, const struct field_
 								    : NULL;
 }
 
+/* The amines of `folded`, one bit each; "free" amine apart. */
+static unsigned amines_in(struct arena *arena, const char *folded)
+{
+	static const char *const amines[] = {"mea", "mdea", "dea", "dga", "dipa"};
+	unsigned in = 0;
+	for (size_t i = 0; i < COUNT(amines); i++)
+		in |= words_within(arena, folded, amines[i]) ? 1u << i : 0;
+	return in;
+}
+
+static bool is_of_free_amine(struct arena *arena, const char *heading)
+{
+	return words_within(arena, words_fold(arena, heading), "free|frei|freies|freie|libre|vrij|vrije|libero|livre") >
+		0;
+}
+
+static bool has_stated(const struct draft_item *item, const char *attribute)
+{
+	bool stated = false;
+	for (size_t i = 0; i < item->count; i++)
+		stated = stated || strcmp(item->values[i].attribute, attribute) == 0;
+	return stated;
+}
+
+static bool is_not_found(const struct record *record, const struct field_column *column)
+{
+	static const char words[] = "n n|nn|not detected|none detected|nicht nachweisbar|nicht nachgewiesen|unter "
+				    "nachweisgrenze|unter bestimmungsgrenze|non detecte|no detectado|bdl|below "
+				    "detection limit|below detection|bql|u n g|niet detecteerbaar|not found|nil";
+	return record_says_nothing(record, column) ||
+		words_are_one_of(record_arena(record),
+			words_fold(record_arena(record), record_cell(record, column)->text), words);
+}
+
+/* A result that was looked for and not found is no value: "n.d." stays a note, and a dash nothing. */
+static void note_not_found(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *service)
+{
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	bool dash = text[strspn(text, "-\u2013\u2014./ ")] == '\0';
+	if (!dash && !record_cell(record, column)->hidden)
+		draft_add_note(record_draft(record), item,
+			arena_format(arena, "%s%s%s: %s", service ? service : "", service ? ": " : "",
+				column->column->heading, text),
+			record_source(record));
+	record_arrived(record, column);
+	if (!dash)
+		record_interpreted(record, column, "a note", "no value is given");
+}
+
+/*
+ * Is it the content of another amine than the solution is of, "DEA" in MDEA, or of the free amine, which is less than all that
+ * there is: not the strength.
+ */
+bool record_is_other_amine(struct record *record, const struct field_column *column)
+{
+	struct arena *arena = record_arena(record);
+	const char *heading = column->column->heading, *amine = record_draft(record)->amine;
+	if (strcmp(column->field, "strength") != 0)
+		return false;
+	unsigned named = amines_in(arena, words_fold(arena, heading)),
+		 own = amine ? amines_in(arena, words_fold(arena, amine)) : 0;
+	return (named && own && !(named & own)) || is_of_free_amine(arena, heading);
+}
+
 /* What the laboratory found, of one parameter. */
-static void state_found(struct record *record, const struct field_column *column, struct draft_item *item)
+void record_state_found(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	static const char anions[] = "formate acetate oxalate thiosulfate sulfate thiocyanate";
 	const char *service = other_service(record, column), *part = loading_part(record, column);
-	if (part && service) {
+	if (is_not_found(record, column)) {
+		note_not_found(record, column, item, service);
+	} else if (record_is_other_amine(record, column)) {
+		record_keep_as_note(
+			record, column, item, "not the strength: of another amine, or of the free part of it");
+	} else if (part && service) {
 		state_of_other(record, column, item, service, part);
 	} else if (part) {
 		record_state(record, column, item, part);
@@ -317,7 +404,7 @@ static void state_found(struct record *record, const struct field_column *column
 		record_state(record, column, anion, "content");
 	} else {
 		record_state_field(record, column, item);
-		if (strcmp(column->field, "salts") == 0)
+		if (strcmp(column->field, "salts") == 0 && has_stated(item, "salts"))
 			state_basis(record, column, item);
 	}
 }
@@ -338,99 +425,8 @@ void record_read_analysis(struct record *record)
 		record_read_limits(record, date);
 		return;
 	}
-	struct draft_item *item = record->item = analysis(record, date);
+	struct draft_item *item = record->item = record_analysis(record, date);
 	size_t at = 0;
 	for (const struct field_column *column; item && (column = record_pending(record, &at));)
-		state_found(record, column, item);
-}
-
-/* ---- one result a row ---- */
-
-static const char *text_of(const struct record *record, const char *field)
-{
-	const char *text = record_text(record, field);
-	return text ? text : "";
-}
-
-static void pass_field(struct record *record, const char *field, enum cell_outcome outcome)
-{
-	const struct field_column *column = record_column(record, field);
-	if (column && record_cell(record, column)->kind != SHEET_EMPTY)
-		record_pass(record, column, outcome);
-}
-
-/* A result as a note of its sample: "Foam height: 120 ml". */
-static void note_result(struct record *record, struct draft_item *item, const struct field_column *value)
-{
-	struct arena *arena = record_arena(record);
-	const char *unit = text_of(record, "unit");
-	draft_add_note(record_draft(record), item,
-		arena_join(arena, text_of(record, "parameter"), ": ", text_of(record, "sign"),
-			arena_join(arena, record_cell(record, value)->text, *unit ? " " : "", unit, "")),
-		record_source(record));
-	record_arrived(record, value);
-}
-
-/* The column of the results as that of the parameter of this row, in the unit of this row. */
-static struct field_column as_parameter(
-	struct record *record, const struct field_column *value, struct table_column *headed)
-{
-	struct package *package = record->sheet->package;
-	struct field_column column = *value;
-	const char *parameter = text_of(record, "parameter"), *unit = text_of(record, "unit");
-	struct field field = fields_find(package->arena, package->words, LISTS_LABORATORY, parameter);
-	*headed = *value->column;
-	headed->heading = arena_join(package->arena, parameter, *unit ? ", " : "", unit, "");
-	if (!field.name) /* "H2S" in mol/mol is a loading */
-		field = fields_find(package->arena, package->words, LISTS_LABORATORY,
-			arena_join(package->arena, parameter, " ", unit, ""));
-	column.column = headed;
-	column.field = field.name;
-	column.of = NULL;
-	if (*unit)
-		column.rules.unit = words_unit(package->arena, package->words, unit, true);
-	if (!column.rules.unit && *unit && strchr(unit, ' ')) /* "wt% as MDEA" */
-		column.rules.unit = words_unit(package->arena, package->words,
-			arena_copy_span(package->arena, unit, strcspn(unit, " ")), false);
-	if (!*unit)
-		column.rules.unit = field.unit;
-	return column;
-}
-
-void record_read_result(struct record *record)
-{
-	static const char no_parameter[] = "date stream case remark name tag";
-	const struct field_column *value = record_column(record, "value");
-	const char *date = record_text(record, "date"), *sign = text_of(record, "sign");
-	if (!value || record_cell(record, value)->kind == SHEET_EMPTY || !*text_of(record, "parameter")) {
-		record_leave(record, "a result is missing, or what it is of");
-		return;
-	}
-	if (!date || !*date) {
-		record_leave(record, "no date");
-		return;
-	}
-	struct draft_item *item = record->item = analysis(record, date);
-	if (!item)
-		return;
-	struct table_column headed;
-	struct field_column column = as_parameter(record, value, &headed);
-	const char *unit = text_of(record, "unit");
-	bool signed_apart = *sign && strcmp(sign, "=") != 0 && record_cell(record, value)->text[0] != *sign;
-	bool unit_unknown = strpbrk(unit, "abcdefghijklmnopqrstuvwxyz%") && !column.rules.unit;
-	const struct field_column *sample = record_column(record, "sample");
-	if (sample && record_cell(record, sample)->kind != SHEET_EMPTY)
-		record_note(record, item, sample, true);
-	pass_field(record, "parameter", OUTCOME_STRUCTURE);
-	pass_field(record, "unit", OUTCOME_STRUCTURE);
-	pass_field(record, "sign", OUTCOME_STRUCTURE);
-	if (!column.field || text_has_word(no_parameter, column.field) || signed_apart ||
-		(unit_unknown && strcmp(column.field, "ph") != 0))
-		note_result(record, item, value);
-	else
-		state_found(record, &column, item);
-	record_remarks(record, item);
-	size_t at = 0;
-	for (const struct field_column *other; (other = record_pending(record, &at));)
-		record_note(record, item, other, true);
+		record_state_found(record, column, item);
 }

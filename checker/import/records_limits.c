@@ -67,8 +67,7 @@ static bool two_ends(struct arena *arena, const char *text, const char *ends[2])
 	return false;
 }
 
-/* False: nothing that is certain, and nothing was stated. */
-static bool state_one(struct record *record, const struct field_column *column, const char *called)
+bool record_state_limit_of_lean(struct record *record, const struct field_column *column, const char *called)
 {
 	struct arena *arena = record_arena(record);
 	struct draft *draft = record_draft(record);
@@ -112,7 +111,7 @@ void record_read_limits(struct record *record, const char *name)
 	for (const struct field_column *column; (column = record_pending(record, &at));) {
 		if (strcmp(column->field, "date") == 0)
 			continue;
-		any = state_one(record, column, called) || any;
+		any = record_state_limit_of_lean(record, column, called) || any;
 	}
 	if (any)
 		record_pass(record, record_column(record, "date"), OUTCOME_STRUCTURE);
