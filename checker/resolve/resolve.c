@@ -313,8 +313,9 @@ static void take_from_first_choice(
 
 static void replace(struct resolver *resolver, const struct item *item, const struct element *element)
 {
-	if (is_replaced(resolver, item) && resolver->instead->quantity)
-		instead_put(resolver->table, item, element->meaning, resolver->instead);
+	const struct instead *instead = resolver->instead;
+	if (instead && instead->quantity && is_replaced(resolver, item))
+		instead_put(resolver->table, item, element->meaning, instead);
 }
 
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent);
