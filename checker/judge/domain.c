@@ -326,9 +326,11 @@ static void add_limits(struct gathering *gathering)
 /* Where the rule calculates with it, what lies beside every figure at hand is tried as well. */
 static void add_sample(struct gathering *gathering, const struct rule_input *input)
 {
+	if (gathering->domain.whole)
+		return;
 	struct values values = values_possible(
 		gathering->arena, gathering->evaluation->rule, input->quantity, gathering->kind, NULL, NULL);
-	for (size_t i = 0; i < values.count && !gathering->domain.whole; i++)
+	for (size_t i = 0; i < values.count; i++)
 		add_border(gathering, values.rows[i]->si);
 }
 

@@ -40,8 +40,7 @@ static bool claims_code(const struct table *table, const char *code)
 	struct items codes = table_of_kind(table, "code");
 	for (size_t i = 0; i < codes.count; i++)
 		if (strstr(codes.rows[i]->text, code)) {
-			if (codes.rows[i]->text_read)
-				*codes.rows[i]->text_read = true;
+			table_read_text(table, codes.rows[i]);
 			return true;
 		}
 	return false;

@@ -392,12 +392,13 @@ struct finding_list {
 	struct arena *arena;
 	struct finding *findings;
 	size_t count, capacity;
+	size_t expected; /* about as many as there will be; 0: nobody knows */
 };
 
 static void add_finding(struct finding_list *list, struct finding finding)
 {
 	if (list->count == list->capacity) {
-		list->capacity = list->capacity ? 2 * list->capacity : 256;
+		list->capacity = list->capacity ? 2 * list->capacity : list->expected + 256;
 		list->findings = arena_resize(list->arena, list->findings, list->capacity * sizeof *list->findings);
 	}
 	list->findings[list->count++] = finding;
@@ -526,7 +527,7 @@ static struct judgement judge_all(struct arena *arena, const struct catalogue *c
 	bool comparable = before && before->table && !context.no_data && !no_data_of(arena, before->table);
 	context.before = comparable ? before : NULL;
 	struct judgement judgement = {.considered = catalogue->rule_count};
-	struct finding_list list = {.arena = arena};
+	struct finding_list list = {.arena = arena, .expected = before ? before->count : 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
 	judge_rules(&context, false, &list, &judgement);
 	/* What asks for the state of deviations or the answer to a claim waits until everything they could be for is judged. */

@@ -34,9 +34,8 @@ static const char *assumed_in(struct arena *arena, const struct input *input)
 const char *screening_assumed(const struct evaluation *evaluation)
 {
 	const struct table *table = evaluation->context->table;
-	for (size_t i = 0; screening_is_balance(evaluation->rule) && evaluation->operating_case > 0 &&
-		i < evaluation->rule->input_count;
-		i++) {
+	const bool concerned = evaluation->operating_case > 0 && screening_is_balance(evaluation->rule);
+	for (size_t i = 0; concerned && i < evaluation->rule->input_count; i++) {
 		const struct quantity *value = evaluation->values[i];
 		if (!quantity_is_mixed(value))
 			continue;
@@ -51,7 +50,8 @@ const char *screening_assumed(const struct evaluation *evaluation)
 /* That two sides of a balance disagree stays as sure as it was. */
 bool screening_names_slip(const struct evaluation *evaluation)
 {
-	for (size_t i = 0; !screening_is_balance(evaluation->rule) && i < evaluation->rule->input_count; i++) {
+	const bool balance = screening_is_balance(evaluation->rule);
+	for (size_t i = 0; !balance && i < evaluation->rule->input_count; i++) {
 		const struct rule_input *input = &evaluation->rule->inputs[i];
 		bool text = input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&
 			evaluation->values[i] != input->absent;

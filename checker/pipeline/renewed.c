@@ -63,6 +63,18 @@ static void compare(
 	renewed->moved(item, operating_case, name, renewed->data);
 }
 
+static void note_other(const struct item *item, int operating_case, const char *name, const struct quantity *before,
+	const struct quantity *now, void *data)
+{
+	struct renewed *renewed = data;
+	if (before)
+		note(renewed, before, now);
+	if (before && alike_values(before, now))
+		return;
+	renewed->owed = renewed->owed || is_owed(operating_case, before) || is_owed(operating_case, now);
+	renewed->moved(item, operating_case, name, renewed->data);
+}
+
 static void make_room(struct renewed *renewed, size_t values)
 {
 	size_t capacity = 64;
@@ -80,6 +92,8 @@ void renewed_fill(struct renewed *renewed, const struct table *before, const str
 	make_room(renewed, table_cell_count(before));
 	memset(renewed->rows, 0, renewed->capacity * sizeof *renewed->rows);
 	renewed->owed = false;
+	if (table_each_other(now, before, note_other, renewed))
+		return;
 	table_each_cell(before, compare, &forward);
 	if (forward.found < table_cell_count(before) || forward.found < table_cell_count(now))
 		table_each_cell(now, compare, &back);

@@ -66,6 +66,18 @@ static void of_place(struct table *table, const struct element *unit, const stru
 
 /* ---- what is found on an exchanger ---- */
 
+static const char *const of_whole_exchanger[] = {"hardness-base", "hardness-weld", "hardness-haz", "cold-strain",
+	"heat-treated-after-forming", "socket-welds", "dissimilar-welds", "bake-out-before-welding", "corrosion-rate",
+	"blisters-found", "cracks-found", "inspected-by"};
+
+bool hand_down_looks_at(const char *name)
+{
+	bool any = strcmp(name, "zone") == 0 || strcmp(name, "part") == 0 || strcmp(name, "name") == 0;
+	for (size_t i = 0; i < COUNT(of_whole_exchanger); i++)
+		any = any || strcmp(of_whole_exchanger[i], name) == 0;
+	return any;
+}
+
 static bool has_shell(const struct table *table, const struct item *exchanger)
 {
 	size_t end = table_parts_end(table, exchanger);
@@ -77,18 +89,15 @@ static bool has_shell(const struct table *table, const struct item *exchanger)
 
 static void of_exchanger(struct table *table, const struct item *side)
 {
-	static const char *const found[] = {"hardness-base", "hardness-weld", "hardness-haz", "cold-strain",
-		"heat-treated-after-forming", "socket-welds", "dissimilar-welds", "bake-out-before-welding",
-		"corrosion-rate", "blisters-found", "cracks-found", "inspected-by"};
 	bool shell = item_is(side, "shell-side");
 	if (!item_in(side->parent, CLASS_HEAT_EXCHANGER) || item_in(side->parent, CLASS_KETTLE) ||
 		!item_in(side, CLASS_SIDE) || (!shell && has_shell(table, side->parent)))
 		return;
-	for (size_t i = 0; i < COUNT(found); i++)
+	for (size_t i = 0; i < COUNT(of_whole_exchanger); i++)
 		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
-			const struct quantity *there = table_get(table, side->parent, c, found[i]);
-			if (there && !table_get(table, side, c, found[i]))
-				table_put_if_other(table, side, c, found[i], there);
+			const struct quantity *there = table_get(table, side->parent, c, of_whole_exchanger[i]);
+			if (there && !table_get(table, side, c, of_whole_exchanger[i]))
+				table_put_if_other(table, side, c, of_whole_exchanger[i], there);
 		}
 }
 

@@ -19,4 +19,10 @@ void hand_down(struct table *table, const struct element *unit);
 /* The part, else the zone, that the item or what it stands in names; NULL: none, or nobody describes it. */
 const struct item *hand_down_from(const struct table *table, const struct item *item);
 
+/*
+ * Does a value of this name say what hands down to what, or is it handed down from an exchanger? Of the attributes that parts inherit
+ * see has_heirs of instead.c.
+ */
+bool hand_down_looks_at(const char *name);
+
 #endif

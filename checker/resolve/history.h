@@ -12,4 +12,7 @@
 /* Reports every fault at the value that is wrong. After values were handed down. */
 void history_check(const struct table *table, struct problems *problems);
 
+/* Is a value of this name one that is checked, or checked against? */
+bool history_checks(const char *name);
+
 #endif

@@ -8,6 +8,7 @@
 #include "resolve/extent.h"
 #include "resolve/handed_down.h"
 #include "resolve/history.h"
+#include "resolve/instead.h"
 #include "resolve/owner_rules.h"
 #include "resolve/sense.h"
 #include "resolve/stated_value.h"
@@ -27,30 +28,6 @@ struct resolver {
 
 /* ---- putting values into the table ---- */
 
-static bool has_families(const struct vocabulary_type *type)
-{
-	for (size_t i = 0; i < type->choice_count; i++)
-		if (type->choices[i].family)
-			return true;
-	return false;
-}
-
-/* The family of a word; of a word that is owed it is owed too. */
-static void put_family(struct resolver *resolver, const struct item *item, int operating_case,
-	const struct attribute *attribute, const struct quantity *quantity)
-{
-	const struct vocabulary_type *type = attribute->meaning->type;
-	const struct choice *choice = quantity->word ? vocabulary_choice(type, quantity->word) : NULL;
-	const char *word = choice && !quantity->owed ? choice->family : NULL;
-	if (!word && !(quantity->owed && has_families(type)))
-		return;
-	struct quantity *family = arena_alloc(resolver->arena, sizeof *family);
-	*family = *quantity;
-	family->word = word;
-	table_put(resolver->table, item, operating_case,
-		arena_format(resolver->arena, "%s-family", attribute->meaning->name), family);
-}
-
 static bool is_replaced(const struct resolver *resolver, const struct item *item)
 {
 	return resolver->instead && text_same(resolver->instead->tag, item->tag);
@@ -62,17 +39,11 @@ static bool is_left_out(const struct resolver *resolver, const struct item *item
 		strcmp(resolver->instead->name, attribute->meaning->name) == 0;
 }
 
-/* What is stated for no case in particular describes the first one, and any other only as long as that states nothing. */
 static void put(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, struct quantity *quantity)
 {
-	if (is_left_out(resolver, item, attribute))
-		return;
-	quantity->of_case = attribute->meaning->condition && operating_case > 0;
-	quantity->of_normal = attribute->meaning->condition && operating_case == EVERY_CASE;
-	table_put(resolver->table, item, operating_case, attribute->meaning->name, quantity);
-	if (quantity->kind == KIND_WORD)
-		put_family(resolver, item, operating_case, attribute, quantity);
+	if (!is_left_out(resolver, item, attribute))
+		stated_put(resolver->table, item, operating_case, attribute->meaning, quantity);
 }
 
 /* Tags, ids, and who says what of which case: they state nothing of an item. */
@@ -305,7 +276,7 @@ static void inherit(struct resolver *resolver, const struct element *element, co
 		if (!attribute->inherited || table_peek(resolver->table, item, EVERY_CASE, attribute->name))
 			continue;
 		inherit_value(resolver, item, item->parent, attribute->name);
-		if (has_families(attribute->type))
+		if (type_has_families(attribute->type))
 			inherit_value(resolver, item, item->parent,
 				arena_format(resolver->arena, "%s-family", attribute->name));
 	}
@@ -334,7 +305,7 @@ static void take_from_first_choice(
 			table_peek(resolver->table, item, EVERY_CASE, attribute->name))
 			continue;
 		inherit_value(resolver, item, from, attribute->name);
-		if (has_families(attribute->type))
+		if (type_has_families(attribute->type))
 			inherit_value(
 				resolver, item, from, arena_format(resolver->arena, "%s-family", attribute->name));
 	}
@@ -343,16 +314,8 @@ static void take_from_first_choice(
 static void replace(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	const struct instead *instead = resolver->instead;
-	const struct vocabulary_attribute *meaning = is_replaced(resolver, item) && instead->quantity
-		? vocabulary_attribute(element->meaning, instead->name)
-		: NULL;
-	if (!meaning)
-		return;
-	struct quantity *copy = arena_alloc(resolver->arena, sizeof *copy);
-	*copy = *instead->quantity;
-	copy->read = NULL;
-	put(resolver, item, instead->operating_case, &(struct attribute){.meaning = meaning, .written = copy->written},
-		copy);
+	if (instead && instead->quantity && is_replaced(resolver, item))
+		instead_put(resolver->table, item, element->meaning, instead);
 }
 
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent);
@@ -572,7 +535,8 @@ struct table *resolve(struct arena *arena, const struct element *unit, struct pr
 const struct table *resolve_instead(struct arena *arena, const struct element *unit, const struct instead *instead)
 {
 	struct problems ignored = {.arena = arena};
-	return resolve_all(arena, unit, instead, &ignored);
+	const struct table *alone = instead_alone(arena, unit, instead);
+	return alone ? alone : resolve_all(arena, unit, instead, &ignored);
 }
 
 static bool became(const struct element *element, const struct item *item)

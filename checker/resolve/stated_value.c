@@ -129,3 +129,37 @@ const char *stated_document(const struct element *element, const char *attribute
 	const char *document = element_attribute(element, attribute);
 	return document && !written_is_owed(document) ? document : "";
 }
+
+/* ---- where it is put ---- */
+
+bool type_has_families(const struct vocabulary_type *type)
+{
+	for (size_t i = 0; i < type->choice_count; i++)
+		if (type->choices[i].family)
+			return true;
+	return false;
+}
+
+/* The family of a word; of a word that is owed it is owed too. */
+static void put_family(struct table *table, const struct item *item, int operating_case,
+	const struct vocabulary_attribute *meaning, const struct quantity *quantity)
+{
+	const struct choice *choice = quantity->word ? vocabulary_choice(meaning->type, quantity->word) : NULL;
+	const char *word = choice && !quantity->owed ? choice->family : NULL;
+	if (!word && !(quantity->owed && type_has_families(meaning->type)))
+		return;
+	struct quantity *family = arena_alloc(table_arena(table), sizeof *family);
+	*family = *quantity;
+	family->word = word;
+	table_put(table, item, operating_case, arena_format(table_arena(table), "%s-family", meaning->name), family);
+}
+
+void stated_put(struct table *table, const struct item *item, int operating_case,
+	const struct vocabulary_attribute *meaning, struct quantity *quantity)
+{
+	quantity->of_case = meaning->condition && operating_case > 0;
+	quantity->of_normal = meaning->condition && operating_case == EVERY_CASE;
+	table_put(table, item, operating_case, meaning->name, quantity);
+	if (quantity->kind == KIND_WORD)
+		put_family(table, item, operating_case, meaning, quantity);
+}

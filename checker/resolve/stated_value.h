@@ -25,4 +25,14 @@ struct quantity *stated_value(struct arena *arena, const struct attribute *attri
 /* The document an element names, or "" where it names none or owes it. */
 const char *stated_document(const struct element *element, const char *attribute);
 
+/* Whether a choice of the type has a family, which is put beside the word as "<name>-family". */
+bool type_has_families(const struct vocabulary_type *type);
+
+/*
+ * Puts the value of an attribute, and its family. What is stated for no case in particular describes the first one, and any other only
+ * as long as that states nothing: the value is marked so.
+ */
+void stated_put(struct table *table, const struct item *item, int operating_case,
+	const struct vocabulary_attribute *meaning, struct quantity *quantity);
+
 #endif

@@ -30,6 +30,7 @@ struct carried {
 struct table {
 	struct arena *arena;
 	const struct table *under;
+	const struct table *first; /* which this one is a copy of; NULL: none */
 	const struct operating_case *cases;
 	size_t case_count;
 	const struct item **items; /* those of the table below too */
@@ -109,6 +110,38 @@ struct table *table_overlay(struct arena *arena, const struct table *under)
 	return table;
 }
 
+static struct carried **copy_of_case(struct arena *arena, const struct table *of)
+{
+	struct carried **copy = arena_alloc(arena, of->of_case_capacity * sizeof(struct carried *));
+	for (size_t i = 0; i < of->of_case_capacity; i++)
+		if (of->of_case[i])
+			*(copy[i] = arena_alloc(arena, sizeof(struct carried))) = *of->of_case[i];
+	return copy;
+}
+
+struct table *table_copy(struct arena *arena, const struct table *of)
+{
+	static const struct watcher unmarked = {.unmarked = true};
+	if (of->under)
+		abort();
+	if (of->owing)
+		return NULL;
+	struct table *table = arena_alloc(arena, sizeof *table);
+	*table = *of;
+	table->arena = arena;
+	table->first = of;
+	table->watcher = &unmarked;
+	table->lacking = arena_alloc(arena, sizeof(struct table *));
+	table->cells = arena_alloc(arena, of->cell_capacity * sizeof *table->cells);
+	table->carried = arena_alloc(arena, of->carried_capacity * sizeof *table->carried);
+	if (of->cell_count) {
+		memcpy(table->cells, of->cells, of->cell_capacity * sizeof *table->cells);
+		memcpy(table->carried, of->carried, of->carried_capacity * sizeof *table->carried);
+	}
+	table->of_case = copy_of_case(arena, of);
+	return table;
+}
+
 struct arena *table_arena(const struct table *table)
 {
 	return table->arena;
@@ -171,6 +204,8 @@ static void remember_tag(struct table *table, size_t index)
 
 const struct item *table_add_item(struct table *table, struct item item)
 {
+	if (table->first)
+		abort(); /* its items are those of the first */
 	struct item *copy = arena_alloc(table->arena, sizeof *copy);
 	*copy = item;
 	copy->classes = equipment_classes(item.kind);
@@ -464,11 +499,22 @@ bool table_says_none(const struct table *table, const struct item *item, int ope
 	return type && type->known != UNKNOWN && type->word && strcmp(type->word, "none") == 0;
 }
 
+static bool counts_as_read(const struct table *table)
+{
+	return !(table->watcher && table->watcher->unmarked);
+}
+
+void table_read_text(const struct table *table, const struct item *item)
+{
+	if (item->text_read && counts_as_read(table))
+		*item->text_read = true;
+}
+
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity)
 {
 	if (table->watcher && table->watcher->look)
 		table->watcher->look(item, name, table->watcher->data);
-	if (quantity && quantity->read && !(table->watcher && table->watcher->unmarked))
+	if (quantity && quantity->read && counts_as_read(table))
 		*quantity->read = true;
 }
 
@@ -649,6 +695,26 @@ void table_each_cell(const struct table *table,
 		if (cell->name)
 			visit(table->items[cell->item], cell->operating_case, cell->name->text, cell->quantity, data);
 	}
+}
+
+bool table_each_other(const struct table *copy, const struct table *first,
+	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *before,
+		const struct quantity *now, void *data),
+	void *data)
+{
+	if (copy->first != first)
+		return false;
+	tell_all(copy);
+	for (size_t i = 0; i < copy->cell_capacity; i++) {
+		const struct cell *cell = &copy->cells[i];
+		if (!cell->name)
+			continue;
+		const struct quantity *before = put_for(first, cell->item, cell->operating_case, cell->name);
+		if (before != cell->quantity)
+			visit(copy->items[cell->item], cell->operating_case, cell->name->text, before, cell->quantity,
+				data);
+	}
+	return true;
 }
 
 void table_each_name(const struct table *table, void (*visit)(const char *name, void *data), void *data)

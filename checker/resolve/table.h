@@ -81,6 +81,12 @@ struct table; /* opaque */
 
 struct table *table_new(struct arena *arena, const struct operating_case *cases, size_t case_count);
 struct table *table_overlay(struct arena *arena, const struct table *under);
+
+/*
+ * A lowest table once more, for other values: the same items, statements and values but for what is put. Nothing that is looked at in it
+ * or over it counts as read. It gets no items, and ends before the first. NULL: something is owed for one case (table_owe).
+ */
+struct table *table_copy(struct arena *arena, const struct table *of);
 void table_reserve(struct table *table, size_t cells); /* room for so many, where it is known what is coming */
 
 struct arena *table_arena(const struct table *table);
@@ -145,6 +151,9 @@ void table_owe(struct table *table, int operating_case, const struct quantity *c
  */
 bool table_says_none(const struct table *table, const struct item *item, int operating_case);
 
+/* Marks the text of an item as read. */
+void table_read_text(const struct table *table, const struct item *item);
+
 /* Marks what was peeked at as read: by the rule that turned out to concern the item. */
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity);
 
@@ -206,6 +215,15 @@ const struct item *table_follow(const struct table *table, const struct item *it
 void table_each_cell(const struct table *table,
 	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
 		void *data),
+	void *data);
+
+/*
+ * Walks the cells of a copy that hold another value than they did in the table it is a copy of; before: NULL where there was none.
+ * False: it is no copy of that.
+ */
+bool table_each_other(const struct table *copy, const struct table *first,
+	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *before,
+		const struct quantity *now, void *data),
 	void *data);
 
 size_t table_cell_count(const struct table *table); /* of this table alone */
