@@ -29,6 +29,20 @@ struct mass_action {
 	int parts;
 };
 
+typedef double equilibrium_row[EQUILIBRIUM_UNKNOWNS];
+
+/* The left-hand sides at one state, factored: a step there or at a state near by is taken by them. */
+struct equilibrium_slopes {
+	size_t unknown_count, folded_count;
+	enum species unknown[EQUILIBRIUM_UNKNOWNS];
+	equilibrium_row matrix[EQUILIBRIUM_UNKNOWNS]; /* the equations; then their factors */
+	size_t pivot[EQUILIBRIUM_UNKNOWNS];
+	/* a folded species: its step is folded . steps - its right-hand side; it is in one balance with a share */
+	equilibrium_row folded[EQUILIBRIUM_FOLDED];
+	double share[EQUILIBRIUM_FOLDED];
+	size_t into[EQUILIBRIUM_FOLDED];
+};
+
 /* One state while it is being solved. x is ln of a molality. */
 struct equilibrium {
 	size_t amine_count;
@@ -69,6 +83,16 @@ void equilibrium_start(struct equilibrium *e, double share, int rounds);
 
 /* Newton steps on the logarithms of all molalities, at most so many; `share` as in activity.h. False: not solved. */
 bool equilibrium_newton(struct equilibrium *e, double share, int at_most);
+
+/* The slopes at the molalities and coefficients that are in `e`. False: singular. */
+bool equilibrium_factor(const struct equilibrium *e, struct equilibrium_slopes *slopes);
+
+/*
+ * The same equations to the same residuals by the slopes of a state near by, with Broyden's corrections of them (1965,
+ * Math. Comp. 19, 577-593): no slopes are set up or factored. `x`: where it starts, ln of the molalities of the species
+ * that are in `e`. False: those slopes are of other species, or lead nowhere; `e` then holds no answer.
+ */
+bool equilibrium_chord(struct equilibrium *e, const struct equilibrium_slopes *slopes, const double *x);
 
 /* Solves them to 1e-11 in every equation. False: not converged, and what is in `e` is not an answer. */
 bool equilibrium_solve(struct equilibrium *e);
