@@ -13,6 +13,19 @@
 
 enum { PLACE = SPECIES_AM_2 - SPECIES_AM, UNKNOWNS = EQUILIBRIUM_UNKNOWNS };
 
+typedef double row[UNKNOWNS];
+
+/* The left-hand sides; then factored. */
+struct slopes {
+	size_t unknown_count, folded_count;
+	row matrix[UNKNOWNS]; /* the equations; then their factors */
+	size_t pivot[UNKNOWNS];
+	/* a folded species: its step is folded . steps - its right-hand side; it is in one balance with a share */
+	row folded[EQUILIBRIUM_FOLDED];
+	double share[EQUILIBRIUM_FOLDED];
+	size_t into[EQUILIBRIUM_FOLDED];
+};
+
 /* What one step of a state is taken from. */
 struct step {
 	double x[SPECIES_COUNT];	/* ln of the molalities */
@@ -128,7 +141,7 @@ static void reaction_slopes(
 }
 
 /* A folded species in a balance: its own equation says what its step is. */
-static void unfold(struct equilibrium_slopes *slopes, size_t f, double share, size_t into)
+static void unfold(struct slopes *slopes, size_t f, double share, size_t into)
 {
 	for (size_t k = 0; k < slopes->unknown_count; k++)
 		slopes->matrix[into][k] += share * slopes->folded[f][k];
@@ -142,8 +155,8 @@ static void add_share(
 	to[step->column[species]] = e->molality[species] * over;
 }
 
-static void gas_slopes(const struct equilibrium *e, const struct step *step, enum gas gas, size_t f, size_t r,
-	struct equilibrium_slopes *slopes)
+static void gas_slopes(
+	const struct equilibrium *e, const struct step *step, enum gas gas, size_t f, size_t r, struct slopes *slopes)
 {
 	double over = 1 / e->gas[gas], *to = slopes->matrix[r];
 
@@ -173,8 +186,7 @@ static void amine_slopes(const struct equilibrium *e, const struct step *step, s
 		add_share(e, step, (enum species)(SPECIES_AM + place * PLACE + k), 1 / e->amine[place], to);
 }
 
-static void charge_slopes(
-	const struct equilibrium *e, const struct step *step, size_t r, struct equilibrium_slopes *slopes)
+static void charge_slopes(const struct equilibrium *e, const struct step *step, size_t r, struct slopes *slopes)
 {
 	double over = 1 / positive_charge(e->molality);
 
@@ -184,13 +196,12 @@ static void charge_slopes(
 }
 
 /* The left-hand sides; H+ is folded first, then the gases in the order CO2, H2S. */
-static void fill_slopes(const struct equilibrium *e, struct step *step, struct equilibrium_slopes *slopes)
+static void fill_slopes(const struct equilibrium *e, struct step *step, struct slopes *slopes)
 {
 	size_t r = 0;
 
 	slopes->unknown_count = e->unknown_count;
 	slopes->folded_count = e->folded_count;
-	memcpy(slopes->unknown, e->unknown, sizeof slopes->unknown);
 	for (size_t k = 0; k < e->unknown_count; k++) {
 		step->column[e->unknown[k]] = k;
 		step->m[k] = e->molality[e->unknown[k]];
@@ -210,9 +221,9 @@ static void fill_slopes(const struct equilibrium *e, struct step *step, struct e
 }
 
 /* Gauss with row pivoting; the factors stay below the diagonal, its inverse on it. False: singular. */
-static bool factor(struct equilibrium_slopes *slopes)
+static bool factor(struct slopes *slopes)
 {
-	equilibrium_row *a = slopes->matrix; /* rows are added whole, which compiles to less */
+	row *a = slopes->matrix; /* rows are added whole, which compiles to less */
 	size_t n = slopes->unknown_count;
 
 	for (size_t k = 0; k < n; k++) {
@@ -248,7 +259,7 @@ static bool factor(struct equilibrium_slopes *slopes)
 }
 
 /* The steps of the unknowns in place of the right-hand sides. False: not finite. */
-static bool substitute(const struct equilibrium_slopes *slopes, struct step *step)
+static bool substitute(const struct slopes *slopes, struct step *step)
 {
 	size_t n = slopes->unknown_count;
 	double *x = step->right, sum = 0;
@@ -290,14 +301,14 @@ static void move(struct equilibrium *e, struct step *step, enum species species,
 
 /* All that a step changes: the folded species, then the unknowns. */
 struct change {
-	double of[EQUILIBRIUM_FOLDED + UNKNOWNS];
+	double of[EQUILIBRIUM_ALL];
 };
 
 /* From the steps of the unknowns, which are on the right. */
-static struct change unfolded(const struct equilibrium_slopes *slopes, const struct step *step)
+static struct change unfolded(const struct slopes *slopes, const struct step *step)
 {
 	size_t n = slopes->unknown_count, folded = slopes->folded_count;
-	struct change change;
+	struct change change = {{0}};
 
 	for (size_t f = 0; f < folded; f++) {
 		change.of[f] = -step->folded_right[f];
@@ -328,7 +339,7 @@ static void take(struct equilibrium *e, struct step *step, const struct change *
 bool equilibrium_newton(struct equilibrium *e, double share, int at_most)
 {
 	struct step step;
-	struct equilibrium_slopes slopes;
+	struct slopes slopes;
 	bool fresh = false;
 
 	memset(slopes.matrix, 0, sizeof slopes.matrix);
@@ -361,13 +372,31 @@ bool equilibrium_newton(struct equilibrium *e, double share, int at_most)
 
 enum { CHORD_STEPS = 8 }; /* a usual state takes four */
 
-bool equilibrium_factor(const struct equilibrium *e, struct equilibrium_slopes *slopes)
+bool equilibrium_invert(const struct equilibrium *e, struct equilibrium_inverse *inverse)
 {
 	struct step step;
+	struct slopes slopes;
+	size_t folded = e->folded_count, n = e->unknown_count;
 
-	memset(slopes->matrix, 0, sizeof slopes->matrix);
-	fill_slopes(e, &step, slopes);
-	return factor(slopes);
+	memset(slopes.matrix, 0, sizeof slopes.matrix);
+	memset(inverse->by, 0, sizeof inverse->by);
+	fill_slopes(e, &step, &slopes);
+	if (!factor(&slopes))
+		return false;
+	inverse->unknown_count = n;
+	inverse->folded_count = folded;
+	memcpy(inverse->unknown, e->unknown, sizeof inverse->unknown);
+	for (size_t r = 0; r < folded + n; r++) {
+		for (size_t f = 0; f < folded; f++)
+			step.folded_right[f] = r == f;
+		for (size_t k = 0; k < n; k++)
+			step.right[k] = r == folded + k;
+		if (!substitute(&slopes, &step))
+			return false;
+		const struct change change = unfolded(&slopes, &step);
+		memcpy(inverse->by[r], change.of, sizeof change.of);
+	}
+	return true;
 }
 
 /* The steps taken so far, and the squares of their lengths. */
@@ -377,43 +406,57 @@ struct taken {
 	int count;
 };
 
-static double product(const struct change *a, const struct change *b, size_t n)
+static double product(const struct change *a, const struct change *b)
 {
-	double sum = 0;
+	double even = 0, odd = 0;
 
-	for (size_t k = 0; k < n; k++)
-		sum += a->of[k] * b->of[k];
-	return sum;
+	for (size_t k = 0; k < EQUILIBRIUM_ALL; k += 2) {
+		even += a->of[k] * b->of[k];
+		odd += a->of[k + 1] * b->of[k + 1];
+	}
+	return even + odd;
 }
 
-static void add(struct change *to, double times, const struct change *change, size_t n)
+static void add(double *to, double times, const double *of)
 {
-	for (size_t k = 0; k < n; k++)
-		to->of[k] += times * change->of[k];
+	for (size_t k = 0; k < EQUILIBRIUM_ALL; k++)
+		to[k] += times * of[k];
+}
+
+/* By the inverse as it is. */
+static struct change changed(const struct equilibrium_inverse *inverse, const struct step *step)
+{
+	struct change change = {{0}};
+
+	for (size_t f = 0; f < inverse->folded_count; f++)
+		add(change.of, step->folded_right[f], inverse->by[f]);
+	for (size_t k = 0; k < inverse->unknown_count; k++)
+		add(change.of, step->right[k], inverse->by[inverse->folded_count + k]);
+	return change;
 }
 
 /*
- * A step by the slopes as they were, corrected so that they agree with what each step taken did: H+ = H + (s - H y) s'H /
+ * A step by the inverse as it was, corrected so that it agrees with what each step taken did: H+ = H + (s - H y) s'H /
  * (s'H y), of which only the steps s need be kept (Kelley 1995, Iterative Methods for Linear and Nonlinear Equations,
  * section 7.3).
  */
-static void correct(struct change *change, const struct taken *taken, size_t n)
+static void correct(struct change *change, const struct taken *taken)
 {
 	double along;
 
-	for (int j = 0; j + 1 < taken->count; j++)
-		add(change, product(&taken->change[j], change, n) / taken->square[j], &taken->change[j + 1], n);
 	if (taken->count == 0)
 		return;
-	along = product(&taken->change[taken->count - 1], change, n) / taken->square[taken->count - 1];
-	for (size_t k = 0; k < n; k++)
+	for (int j = 0; j + 1 < taken->count; j++)
+		add(change->of, product(&taken->change[j], change) / taken->square[j], taken->change[j + 1].of);
+	along = product(&taken->change[taken->count - 1], change) / taken->square[taken->count - 1];
+	for (size_t k = 0; k < EQUILIBRIUM_ALL; k++)
 		change->of[k] /= 1 - along;
 }
 
-static bool same_species(const struct equilibrium *e, const struct equilibrium_slopes *slopes)
+static bool same_species(const struct equilibrium *e, const struct equilibrium_inverse *inverse)
 {
-	return e->unknown_count == slopes->unknown_count && e->folded_count == slopes->folded_count &&
-		memcmp(e->unknown, slopes->unknown, e->unknown_count * sizeof *e->unknown) == 0;
+	return e->unknown_count == inverse->unknown_count && e->folded_count == inverse->folded_count &&
+		memcmp(e->unknown, inverse->unknown, e->unknown_count * sizeof *e->unknown) == 0;
 }
 
 static void start_at(struct equilibrium *e, struct step *step, const double *x, enum species species)
@@ -428,14 +471,13 @@ static bool contracts(double residual, double before)
 	return residual < before * CHORD_CONTRACTION;
 }
 
-bool equilibrium_chord(struct equilibrium *e, const struct equilibrium_slopes *slopes, const double *x)
+bool equilibrium_chord(struct equilibrium *e, const struct equilibrium_inverse *inverse, const double *x)
 {
-	size_t n = e->unknown_count + e->folded_count;
 	double before = CHORD_WIDEST / CHORD_CONTRACTION;
 	struct taken taken = {.count = 0};
 	struct step step;
 
-	if (!same_species(e, slopes))
+	if (!same_species(e, inverse))
 		return false;
 	for (size_t k = 0; k < e->unknown_count; k++)
 		start_at(e, &step, x, e->unknown[k]);
@@ -448,13 +490,13 @@ bool equilibrium_chord(struct equilibrium *e, const struct equilibrium_slopes *s
 		residual = residuals(e, &step);
 		if (residual < NEWTON_RESIDUAL)
 			return true;
-		if (!contracts(residual, before) || !substitute(slopes, &step))
+		if (!contracts(residual, before))
 			return false;
 		before = residual;
-		struct change change = unfolded(slopes, &step);
-		correct(&change, &taken, n);
+		struct change change = changed(inverse, &step);
+		correct(&change, &taken);
 		take(e, &step, &change);
-		taken.square[taken.count] = product(&change, &change, n);
+		taken.square[taken.count] = product(&change, &change);
 		taken.change[taken.count++] = change;
 	}
 	return false;

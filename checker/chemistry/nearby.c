@@ -103,7 +103,7 @@ void nearby_open(struct nearby *nearby, const struct terms *terms, const struct 
 	for (size_t k = 0; k < NEARBY_DIRECTIONS; k++)
 		for (size_t l = 0; l < k; l++)
 			fill_pair(nearby, k, step[k], l, step[l]);
-	nearby->has_factored = solution_slopes(terms, at, &nearby->factored);
+	nearby->has_inverse = solution_inverse(terms, at, &nearby->inverse);
 }
 
 /* Whether the state holds every gas that the other one does. */
@@ -150,7 +150,7 @@ bool nearby_solve(const struct nearby *nearby, struct offset offset, struct solu
 	if (!holds(at, &input))
 		return solution_solve(nearby->terms, &input, out);
 	lead(nearby, &input, x);
-	if (nearby->has_factored && solution_chord(nearby->terms, &input, &nearby->factored, x, out))
+	if (nearby->has_inverse && solution_chord(nearby->terms, &input, &nearby->inverse, x, out))
 		return true;
 	for (size_t i = 0; i < SPECIES_COUNT; i++)
 		start.molality[i] = at->molality[i] > 0 ? exp(x[i]) : 0;

@@ -1,7 +1,7 @@
 /*
  * States near a solved one: the temperature and loadings differ a little, the solvent and its salts do not. Each is
- * started where the slopes of the logarithms of the molalities and their bends lead, and solved by the factored equations
- * of the solved state; to the same residuals as any other, by Newton's steps or from the first start where that does not
+ * started where the slopes of the logarithms of the molalities and their bends lead, and solved by the inverse of the equations
+ * at the solved state; to the same residuals as any other, by Newton's steps or from the first start where that does not
  * converge.
  */
 #ifndef LEANRICH_NEARBY_H
@@ -24,8 +24,8 @@ struct nearby {
 	double slope[NEARBY_DIRECTIONS][SPECIES_COUNT];
 	double bend[NEARBY_DIRECTIONS][NEARBY_DIRECTIONS]
 		   [SPECIES_COUNT]; /* the second index is the lower one, or equal */
-	struct equilibrium_slopes factored;
-	bool has_factored;
+	struct equilibrium_inverse inverse;
+	bool has_inverse;
 };
 
 /* How far off another state is: K, and mol of gas per mol of amine. */

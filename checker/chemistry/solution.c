@@ -198,7 +198,7 @@ bool solution_near(const struct terms *terms, const struct solution_input *input
 	return out->fault == SOLUTION_FINE;
 }
 
-bool solution_slopes(const struct terms *terms, const struct solution *solved, struct equilibrium_slopes *slopes)
+bool solution_inverse(const struct terms *terms, const struct solution *solved, struct equilibrium_inverse *inverse)
 {
 	struct equilibrium e;
 	struct solution out;
@@ -207,15 +207,15 @@ bool solution_slopes(const struct terms *terms, const struct solution *solved, s
 		return false;
 	place_at(&e, solved->molality);
 	activity_coefficients(&e.activity, e.molality, 1, &e.coefficients);
-	return equilibrium_factor(&e, slopes);
+	return equilibrium_invert(&e, inverse);
 }
 
 bool solution_chord(const struct terms *terms, const struct solution_input *input,
-	const struct equilibrium_slopes *slopes, const double x[SPECIES_COUNT], struct solution *out)
+	const struct equilibrium_inverse *inverse, const double x[SPECIES_COUNT], struct solution *out)
 {
 	struct equilibrium e;
 
-	if (!open_state(terms, input, by_loading, &e, out) || !equilibrium_chord(&e, slopes, x))
+	if (!open_state(terms, input, by_loading, &e, out) || !equilibrium_chord(&e, inverse, x))
 		return false;
 	report(&e, out);
 	return true;
