@@ -84,6 +84,53 @@ Test(nearby, a_gas_that_was_absent_and_what_is_out_of_the_domain)
 	cr_expect_eq(started.fault, SOLUTION_TEMPERATURE_RANGE);
 }
 
+/* A chord gives the answer or says that it has none, from wherever it starts and by whatever inverse. */
+Test(nearby, a_chord_gives_the_answer_or_none)
+{
+	const struct solution_input input = state(AMINE_MDEA, 0.45, 115, 0.004, 0.006);
+	const struct solution_input other = state(AMINE_MDEA, 0.45, 40, 0.3, 0.1);
+	struct solution at, away, there;
+	struct equilibrium_inverse own, far;
+	uint64_t seed = 5;
+	int solved = 0, left = 0;
+
+	cr_assert(solution_solve(&terms_own, &input, &at));
+	cr_assert(solution_solve(&terms_own, &other, &away));
+	cr_assert(solution_inverse(&terms_own, &at, &own));
+	cr_assert(solution_inverse(&terms_own, &away, &far));
+	for (int turn = 0; turn < 400; turn++) {
+		double x[SPECIES_COUNT], width = turn % 4 ? 0.02 : 3;
+
+		for (size_t i = 0; i < SPECIES_COUNT; i++)
+			x[i] = at.molality[i] > 0 ? log(at.molality[i]) + draw(&seed, -width, width) : 0;
+		if (!solution_chord(&terms_own, &input, turn % 2 ? &own : &far, x, &there)) {
+			left++;
+			continue;
+		}
+		same_state(&at, &there, 1e-9);
+		solved++;
+	}
+	cr_expect(solved > 150 && left > 50, "%d and %d", solved, left);
+}
+
+Test(nearby, an_inverse_of_other_species_and_of_no_answer_is_refused)
+{
+	const struct solution_input both = state(AMINE_MDEA, 0.45, 115, 0.004, 0.006);
+	const struct solution_input carbon = state(AMINE_MDEA, 0.45, 115, 0, 0.006);
+	const struct solution_input hot = state(AMINE_MDEA, 0.45, 400, 0.004, 0.006);
+	struct solution at, there;
+	struct equilibrium_inverse own;
+	double x[SPECIES_COUNT] = {0};
+
+	cr_assert(solution_solve(&terms_own, &both, &at));
+	cr_assert(solution_inverse(&terms_own, &at, &own));
+	cr_expect_not(solution_chord(&terms_own, &carbon, &own, x, &there));
+	cr_expect_not(solution_chord(&terms_own, &hot, &own, x, &there));
+	cr_expect_eq(there.fault, SOLUTION_TEMPERATURE_RANGE);
+	cr_expect_not(solution_solve(&terms_own, &hot, &there));
+	cr_expect_not(solution_inverse(&terms_own, &there, &own));
+}
+
 /* Pairs of an absent salt are left out: the same as with a trace of it, for each set that can be absent. */
 Test(nearby, an_absent_salt_is_the_limit_of_a_trace)
 {

@@ -111,6 +111,22 @@ Test(sulfide, two_reactions_in_series)
 	cr_expect_float_eq(forever.pyrite, 1, 1e-15);
 }
 
+/* On both sides of where the decays count as apart, near it and far off: the same by the form with expm1, to the last digits. */
+Test(sulfide, rates_near_and_apart_agree)
+{
+	static const double apart[] = {1e-9, 0.1, 0.4999999, 0.5000001, 0.7, 3, 40};
+	const double age = 2000 * hour, first = 1.3 / age;
+
+	for (size_t i = 0; i < sizeof apart / sizeof apart[0]; i++) {
+		double second = first + apart[i] / age, expected = 1.3 * exp(-1.3) * -expm1(-apart[i]) / apart[i];
+		struct fractions faster = sulfide_point_fractions(first, second, age);
+		struct fractions slower = sulfide_point_fractions(second, first, age);
+
+		cr_expect_float_eq(faster.pyrrhotite / expected, 1, 1e-13, "%g", apart[i]);
+		cr_expect_float_eq(slower.pyrrhotite / (expected * (1.3 + apart[i]) / 1.3), 1, 1e-13, "%g", apart[i]);
+	}
+}
+
 /* The nine-point average against a plain sum over the scatter. */
 Test(sulfide, scatter_against_a_fine_sum)
 {

@@ -18,23 +18,6 @@ enum species equilibrium_molecular(enum gas gas)
 	return gas == GAS_H2S ? SPECIES_H2S : SPECIES_CO2;
 }
 
-bool equilibrium_carries(enum species species, enum gas gas)
-{
-	switch (species) {
-	case SPECIES_H2S:
-	case SPECIES_HS:
-		return gas == GAS_H2S;
-	case SPECIES_CO2:
-	case SPECIES_HCO3:
-	case SPECIES_CO3:
-	case SPECIES_AMCOO:
-	case SPECIES_AMCOO_2:
-		return gas == GAS_CO2;
-	default:
-		return false;
-	}
-}
-
 /* Setting up */
 
 static void add_reaction(struct equilibrium *e, struct mass_action reaction)

@@ -18,7 +18,8 @@
 
 struct solution_input;
 
-enum { EQUILIBRIUM_UNKNOWNS = 10, EQUILIBRIUM_FOLDED = 3, REACTION_PARTS = 4 };
+/* EQUILIBRIUM_ALL is even: places are added two by two. */
+enum { EQUILIBRIUM_UNKNOWNS = 10, EQUILIBRIUM_FOLDED = 3, EQUILIBRIUM_ALL = 14, REACTION_PARTS = 4 };
 
 /* ln K = sum nu (x + ln gamma) + water ln a_w; a reaction has at most four dissolved species. */
 struct mass_action {
@@ -27,6 +28,14 @@ struct mass_action {
 	enum species species[REACTION_PARTS];
 	int nu[REACTION_PARTS];
 	int parts;
+};
+
+/* The inverse of the left-hand sides at one state: a step there or at a state near by is taken by it. */
+struct equilibrium_inverse {
+	size_t unknown_count, folded_count;
+	enum species unknown[EQUILIBRIUM_UNKNOWNS];
+	/* By right-hand side: what the step is where that is 1. Folded species first in both, zeros in the place that is over. */
+	double by[EQUILIBRIUM_ALL][EQUILIBRIUM_ALL];
 };
 
 /* One state while it is being solved. x is ln of a molality. */
@@ -70,11 +79,38 @@ void equilibrium_start(struct equilibrium *e, double share, int rounds);
 /* Newton steps on the logarithms of all molalities, at most so many; `share` as in activity.h. False: not solved. */
 bool equilibrium_newton(struct equilibrium *e, double share, int at_most);
 
+/* At the molalities and coefficients that are in `e`. False: singular. */
+bool equilibrium_invert(const struct equilibrium *e, struct equilibrium_inverse *inverse);
+
+/*
+ * The same equations to the same residuals by the inverse of a state near by, with Broyden's corrections of it (1965,
+ * Math. Comp. 19, 577-593): no slopes are set up or factored. `x`: where it starts, ln of the molalities of the species
+ * that are in `e`. False: that inverse is of other species, or leads nowhere; `e` then holds no answer.
+ */
+bool equilibrium_chord(struct equilibrium *e, const struct equilibrium_inverse *inverse, const double *x);
+
 /* Solves them to 1e-11 in every equation. False: not converged, and what is in `e` is not an answer. */
 bool equilibrium_solve(struct equilibrium *e);
 
-/* Whether a species carries a molecule of the gas; and which species is the dissolved gas itself. */
-bool equilibrium_carries(enum species species, enum gas gas);
+/* Whether a species carries a molecule of the gas; in sight, so that a loop over all species asks at no cost. */
+static inline bool equilibrium_carries(enum species species, enum gas gas)
+{
+	switch (species) {
+	case SPECIES_H2S:
+	case SPECIES_HS:
+		return gas == GAS_H2S;
+	case SPECIES_CO2:
+	case SPECIES_HCO3:
+	case SPECIES_CO3:
+	case SPECIES_AMCOO:
+	case SPECIES_AMCOO_2:
+		return gas == GAS_CO2;
+	default:
+		return false;
+	}
+}
+
+/* Which species is the dissolved gas itself. */
 enum species equilibrium_molecular(enum gas gas);
 
 #endif

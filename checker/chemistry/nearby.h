@@ -1,18 +1,31 @@
 /*
  * States near a solved one: the temperature and loadings differ a little, the solvent and its salts do not. Each is
- * started where the slopes of the logarithms of the molalities lead, which spares the first start and a step or two of
- * the solver; it is solved to the same residuals as any other, and from the first start where that does not converge.
+ * started where the slopes of the logarithms of the molalities and their bends lead, and solved by the inverse of the equations
+ * at the solved state; to the same residuals as any other, by Newton's steps or from the first start where that does not
+ * converge.
  */
 #ifndef LEANRICH_NEARBY_H
 #define LEANRICH_NEARBY_H
 
+#include "chemistry/equilibrium.h"
 #include "chemistry/solution.h"
+
+/* What differs: a loading (mol/mol), or the temperature (K). */
+enum { NEARBY_TEMPERATURE = GAS_COUNT, NEARBY_DIRECTIONS };
 
 struct nearby {
 	const struct terms *terms;
 	struct solution at;
-	/* d ln m by K and by mol/mol; by a loading less what the gas's own species owe to there being more of it */
-	double by_temperature[SPECIES_COUNT], by_loading[GAS_COUNT][SPECIES_COUNT];
+	double x[SPECIES_COUNT]; /* ln m */
+	/*
+	 * The terms of a series in each direction and pair of directions (half the second ones where both are the same), of
+	 * ln m less what a gas's own species owe to there being more of it.
+	 */
+	double slope[NEARBY_DIRECTIONS][SPECIES_COUNT];
+	double bend[NEARBY_DIRECTIONS][NEARBY_DIRECTIONS]
+		   [SPECIES_COUNT]; /* the second index is the lower one, or equal */
+	struct equilibrium_inverse inverse;
+	bool has_inverse;
 };
 
 /* How far off another state is: K, and mol of gas per mol of amine. */
@@ -21,8 +34,8 @@ struct offset {
 };
 
 /*
- * `at`: solved, by loadings. `usual`: the offsets that are to come, about; a slope is taken over each, and is none where it
- * is 0 or no state is there.
+ * `at`: solved, by loadings. `usual`: the offsets that are to come, about; slopes and bends are taken over each, and are
+ * none where it is 0 or no state is there.
  */
 void nearby_open(struct nearby *nearby, const struct terms *terms, const struct solution *at, struct offset usual);
 

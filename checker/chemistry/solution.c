@@ -112,15 +112,20 @@ static void report(const struct equilibrium *e, struct solution *out)
 
 static const double by_loading[GAS_COUNT] = {(double)NAN, (double)NAN};
 
-/* Of another solved state as a start; it has to hold the same species. */
-static bool solve_from(struct equilibrium *e, const double *molality)
+/* Of another solved state, which has to hold the same species. */
+static void place_at(struct equilibrium *e, const double *molality)
 {
-	enum { STEPS = 12 }; /* twice what a step of a column takes */
-
 	for (size_t k = 0; k < e->unknown_count; k++)
 		e->molality[e->unknown[k]] = molality[e->unknown[k]];
 	for (size_t f = 0; f < e->folded_count; f++)
 		e->molality[e->folded_away[f]] = molality[e->folded_away[f]];
+}
+
+static bool solve_from(struct equilibrium *e, const double *molality)
+{
+	enum { STEPS = 12 }; /* twice what a step of a column takes */
+
+	place_at(e, molality);
 	return equilibrium_newton(e, 1, STEPS);
 }
 
@@ -191,6 +196,29 @@ bool solution_near(const struct terms *terms, const struct solution_input *input
 {
 	solve(terms, input, by_loading, near, out);
 	return out->fault == SOLUTION_FINE;
+}
+
+bool solution_inverse(const struct terms *terms, const struct solution *solved, struct equilibrium_inverse *inverse)
+{
+	struct equilibrium e;
+	struct solution out;
+
+	if (solved->fault != SOLUTION_FINE || !open_state(terms, &solved->input, by_loading, &e, &out))
+		return false;
+	place_at(&e, solved->molality);
+	activity_coefficients(&e.activity, e.molality, 1, &e.coefficients);
+	return equilibrium_invert(&e, inverse);
+}
+
+bool solution_chord(const struct terms *terms, const struct solution_input *input,
+	const struct equilibrium_inverse *inverse, const double x[SPECIES_COUNT], struct solution *out)
+{
+	struct equilibrium e;
+
+	if (!open_state(terms, input, by_loading, &e, out) || !equilibrium_chord(&e, inverse, x))
+		return false;
+	report(&e, out);
+	return true;
 }
 
 bool solution_rough(const struct terms *terms, const struct solution_input *input, struct solution *out)

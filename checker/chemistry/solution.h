@@ -78,6 +78,16 @@ bool solution_solve(const struct terms *terms, const struct solution_input *inpu
 bool solution_near(const struct terms *terms, const struct solution_input *input, const struct solution *near,
 	struct solution *out);
 
+/*
+ * The same near a solved state, by the inverse of its slopes: for who asks for a thousand about one state. `x`: ln of the
+ * molalities it starts at. solution_inverse(): false where `solved` is no answer by loadings. solution_chord(): false where
+ * it does not converge from there or lies outside the domain; `out` then holds no answer.
+ */
+struct equilibrium_inverse;
+bool solution_inverse(const struct terms *terms, const struct solution *solved, struct equilibrium_inverse *inverse);
+bool solution_chord(const struct terms *terms, const struct solution_input *input,
+	const struct equilibrium_inverse *inverse, const double x[SPECIES_COUNT], struct solution *out);
+
 /* The start of that search alone, pressures within a per cent or so, a third at the worst: for a guess. */
 bool solution_rough(const struct terms *terms, const struct solution_input *input, struct solution *out);
 

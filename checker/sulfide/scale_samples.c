@@ -77,12 +77,12 @@ static bool sample(const struct reading_at *reading, const struct nearby *nearby
 	double pressure_factor = exp(ln_factor / SPREAD_DEVIATIONS * at[OF_PRESSURE]);
 	double molecular = s.molality[SPECIES_H2S] * pressure_factor;
 	double age_factor = reading->age.assumed ? AGE_FACTOR_ASSUMED : AGE_FACTOR_STATED;
-	double age = reading->age.seconds * pow(age_factor, at[OF_AGE]);
+	double age = reading->age.seconds * exp(log(age_factor) * at[OF_AGE]);
 	struct fractions fractions = {0};
 	if (molecular > 0)
 		fractions = sulfide_point_fractions(
-			sulfide_rate_first(t, molecular) * pow(10, RATE_SCATTER * at[OF_FIRST_RATE]),
-			sulfide_rate_second(t, molecular) * pow(10, RATE_SCATTER * at[OF_SECOND_RATE]), age);
+			sulfide_rate_first(t, molecular) * exp(LN10 * RATE_SCATTER * at[OF_FIRST_RATE]),
+			sulfide_rate_second(t, molecular) * exp(LN10 * RATE_SCATTER * at[OF_SECOND_RATE]), age);
 	*scale = sulfide_scale(sulfide_saturation_iron(SOLID_MACKINAWITE, &s),
 		sulfide_saturation_iron(SOLID_SIDERITE, &s), reading->iron, fractions);
 	return true;

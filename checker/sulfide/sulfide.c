@@ -85,13 +85,14 @@ double sulfide_rate_second(double temperature, double h2s)
 
 /*
  * P = k1 t exp(-k t) (1 - exp(-d))/d with k the slower rate and d = |k2 - k1| t: no difference of near equals, and its
- * limit k1 t exp(-k1 t) where the rates meet.
+ * limit k1 t exp(-k1 t) where the rates meet. Where they are apart the decays themselves are no near equals.
  */
 static struct fractions of_decays(double first, double first_decay, double second, double second_decay, double age)
 {
-	double d = fabs(second - first) * age, slower_decay = first < second ? first_decay : second_decay;
-	double shape = d > 0 ? -expm1(-d) / d : 1;
-	struct fractions f = {.mackinawite = first_decay, .pyrrhotite = first * age * slower_decay * shape};
+	double d = fabs(second - first) * age, slower = fmax(first_decay, second_decay),
+	       faster = fmin(first_decay, second_decay);
+	double part = d > RATES_APART ? (slower - faster) / d : d > 0 ? slower * -expm1(-d) / d : slower;
+	struct fractions f = {.mackinawite = first_decay, .pyrrhotite = first * age * part};
 	f.pyrite = fmax(0, 1 - f.mackinawite - f.pyrrhotite);
 	return f;
 }
