@@ -292,8 +292,8 @@ static void basis_go_on(struct record *record, const char *parameter, struct bas
 		if (*text && !above.subject)
 			break;
 	}
-	bool of_amine = text_same(above.subject, "solvent") && strcmp(above.field, "amine") == 0;
-	bool of_circulation = text_same(above.subject, "lean") && strcmp(above.field, "flow") == 0;
+	bool of_amine = text_same(above.subject, "solvent") && text_same(above.field, "amine");
+	bool of_circulation = text_same(above.subject, "lean") && text_same(above.field, "flow");
 	if (!of->subject && of_amine &&
 		words_are_one_of(
 			package->arena, folded, "concentration|konzentration|strength|teneur|concentracion|gehalt"))
