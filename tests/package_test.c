@@ -188,7 +188,8 @@ Test(package, remarks_of_a_design_basis_bound_and_narrow)
 	struct run run = shell(&trial.arena,
 		"cd $SCRATCH; printf 'Design basis,,,,\n1.1,Solvent,MDEA 45 wt%%,,\n1.2,Feed gas pressure,880 "
 		"psig,,\n1.3,Rich loading,0.45 mol/mol,max,by licensor\n1.4,Cooling water supply / return,85 / 105 "
-		"degF,,\n1.5,Feed gas flow,60 MMscfd,normal,per train\n' >c.csv; \"$LEANRICH\" import --quiet --propose "
+		"degF,,\n1.5,Feed gas flow,60 MMscfd,normal,per train\n1.6,Antifoam,keiner,,\n' >c.csv; \"$LEANRICH\" "
+		"import --quiet --propose "
 		"-o m.xml "
 		"c.csv 2>/dev/null; \"$LEANRICH\" import --quiet --map m.xml c.csv");
 	cr_expect(
@@ -196,6 +197,7 @@ Test(package, remarks_of_a_design_basis_bound_and_narrow)
 	cr_expect(strstr(run.output, "water-temperature=\"85 degF\""), "%s", run.output);
 	cr_expect(strstr(run.output, "85 / 105 degF"), "%s", run.output);
 	cr_expect(!strstr(run.output, "flow=\"60 MMscfd\""), "%s", run.output);
+	cr_expect(strstr(run.output, "antifoam=\"no\""), "%s", run.output);
 }
 
 /* A design basis of two cases with what holds for the whole unit, and a limit: one basis, and a draft that is reviewed. */

@@ -32,7 +32,8 @@ static const struct {
 	{"solvent", "antifoam",
 		"antifoam|antifoam agent|anti foam|defoamer|antischaummittel|entschaumer|antimousse|antiespumante"},
 	{"regenerator", "reflux-ratio",
-		"reflux ratio|regenerator reflux ratio|stripper reflux ratio|rucklaufverhaltnis|rucklaufverhaltnis "
+		"reflux ratio|regenerator reflux ratio|stripper reflux "
+		"ratio|rucklaufverhaltnis|ruckflussverhaltnis|rucklaufverhaltnis "
 		"regenerator|"
 		"taux de reflux|relacion de reflujo"},
 	{"reboiler", "steam-pressure steam-temperature steam-flow",

@@ -148,7 +148,7 @@ static bool has_value(const struct form *form, size_t row, size_t column)
 static void find_labels(const struct form *form, struct form_band *band)
 {
 	const struct sheet *sheet = form->sheet;
-	bool whole = band->first == 0 && band->after == sheet->rows;
+	size_t least = band->first == 0 && band->after == sheet->rows ? 2 : 1;
 	for (size_t k = 0; k < sheet->columns && k < FORM_COLUMNS; k++) {
 		size_t known = 0, others = 0;
 		for (size_t i = band->first; i < band->after; i++) {
@@ -159,7 +159,7 @@ static void find_labels(const struct form *form, struct form_band *band)
 			bool alone = filled_in(form, i) == 1; /* a title, or a note at the foot */
 			others += is_filled(form, i, k) && !label && !title && !alone && !is_said(form, i, k);
 		}
-		band->labels[k] = known > whole && known >= others && !band->sides[k];
+		band->labels[k] = known >= least && known >= others && !band->sides[k];
 		band->label_columns += band->labels[k];
 	}
 }
@@ -184,7 +184,7 @@ static void find_paired_labels(const struct form *form, struct form_band *band)
 {
 	const struct sheet *sheet = form->sheet;
 	size_t first = 0, known_columns = band->label_columns;
-	bool whole = band->first == 0 && band->after == sheet->rows;
+	size_t least = band->first == 0 && band->after == sheet->rows ? 2 : 1;
 	while (first < sheet->columns && first < FORM_COLUMNS && !band->labels[first])
 		first++;
 	for (size_t k = first + 2; known_columns && k + 1 < sheet->columns && k < FORM_COLUMNS; k++) {
@@ -197,7 +197,7 @@ static void find_paired_labels(const struct form *form, struct form_band *band)
 			paired += pair;
 			others += !pair;
 		}
-		if (known > whole && paired > 3 * others) {
+		if (known >= least && paired > 3 * others) {
 			band->labels[k] = true;
 			band->label_columns++;
 		}

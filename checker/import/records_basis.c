@@ -115,9 +115,12 @@ static void state_antifoam(struct record *record, const struct field_column *col
 {
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *folded = words_fold(arena, text);
-	bool none = words_are_one_of(arena, folded, "no|none|not used|nein|keine|keins|non|aucun|ninguno|without|ohne");
+	bool none = words_are_one_of(arena, folded,
+		"no|none|nil|not used|not "
+		"required|nein|kein|keine|keiner|keines|keins|entfallt|non|aucun|ninguno|without|ohne");
 	bool unsure = words_within(arena, folded,
-			      "tbc|tbd|hold|later|provision|optional|future|if|falls|no|not|nicht|kein|keine") &&
+			      "tbc|tbd|hold|later|provision|optional|future|if|falls|no|none|nil|not|nicht|nein|kein|"
+			      "keine|keiner|keines|keins|entfallt|ohne|without|aucun|sans|ninguno|sin") &&
 		!none;
 	bool now_and_then = words_within(arena, folded,
 		"intermittent|intermittently|batch|shock|as required|when required|on "
@@ -289,8 +292,8 @@ static void basis_go_on(struct record *record, const char *parameter, struct bas
 		if (*text && !above.subject)
 			break;
 	}
-	bool of_amine = text_same(above.subject, "solvent") && strcmp(above.field, "amine") == 0;
-	bool of_circulation = text_same(above.subject, "lean") && strcmp(above.field, "flow") == 0;
+	bool of_amine = text_same(above.subject, "solvent") && text_same(above.field, "amine");
+	bool of_circulation = text_same(above.subject, "lean") && text_same(above.field, "flow");
 	if (!of->subject && of_amine &&
 		words_are_one_of(
 			package->arena, folded, "concentration|konzentration|strength|teneur|concentracion|gehalt"))
