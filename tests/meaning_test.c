@@ -188,6 +188,11 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Datum;Armamin;;Reichamin;;\n;MDEA Gew.-%;H2S mol/mol;MDEA Gew.-%;H2S mol/mol;Feststoffe "
 		 "mg/l\n03.01.2024;39,8;0,011;38,9;0,372;18\n07.02.2024;39,5;0,012;38,6;0,381;22\n",
 			"date=\"2024-01-03\" strength=\"39.8 wt%\" h2s=\"0.011 mol/mol\"", "solids="},
+		/* the same where day and month cannot be told apart: neither has a date */
+		{"Stream,Name,Pressure barg,Temp. degC\n7,Rich amine,5,60\n8,Lean amine,50,45\n\nDate,Lean amine,,Rich "
+		 "amine,,\n,MDEA wt%,H2S mol/mol,MDEA wt%,H2S mol/mol,Solids "
+		 "mg/l\n03/01/2024,39.8,0.011,38.9,0.372,18\n07/02/2024,39.5,0.012,38.6,0.381,22\n",
+			"<dated-analysis stream=\"7\" strength=\"38.9 wt%\" h2s=\"0.372 mol/mol\"", "date=\"2024"},
 		/* cases by their letters, and units beside; which letters are cases the sheets say elsewhere */
 		{"\"Cases: A = summer, B = winter\"\n\nTag,Description,Duty or flow A,B,Unit\nE-1,Lean/rich "
 		 "exchanger,3130,2100,kW\nP-1,Lean amine pump,92,52,m3/h\n",

@@ -157,8 +157,8 @@ Test(package, a_design_basis_says_whose_its_figures_are)
 		"<gas id=\"feed gas of K-72\" role=\"feed\" flow=\"8500 Nm3/h\" h2s=\"4.5 vol%\"",
 		"<specification gas=\"treated gas of K-71\" h2s=\"50 ppmv\"",
 		"<specification gas=\"treated gas of K-72\" h2s=\"80 mg/Nm3\"",
-		"<solvent amine=\"MDEA\" activated=\"no\" strength=\"40 wt%\" antifoam=\"yes\" "
-		"antifoam-continuous=\"no\"",
+		"<solvent amine=\"MDEA\" activated=\"no\" strength=\"40 wt%\"",
+		"antifoam=\"yes\" antifoam-continuous=\"no\"",
 		"<operating-limit about=\"rich amine of K-71\" quantity=\"loading\" at-most=\"0.42 mol/mol\"",
 		"reflux-ratio=\"1.4\"", "steam-pressure=\"3.5 barg\"", "<basis water-temperature=\"26 degC\"",
 		"gas=\"feed gas of K-71\" treated=\"treated gas of K-71\"", "Erdgas zu K-72; Value: 12",

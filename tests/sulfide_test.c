@@ -115,12 +115,12 @@ Test(sulfide, two_reactions_in_series)
 Test(sulfide, rates_near_and_apart_agree)
 {
 	static const double apart[] = {1e-9, 0.1, 0.4999999, 0.5000001, 0.7, 3, 40};
-	const double age = 2000 * hour, first = 1.3 / age;
+	const double age = 2000 * hour, low = 1.3 / age;
 
 	for (size_t i = 0; i < sizeof apart / sizeof apart[0]; i++) {
-		double second = first + apart[i] / age, expected = 1.3 * exp(-1.3) * -expm1(-apart[i]) / apart[i];
-		struct fractions faster = sulfide_point_fractions(first, second, age);
-		struct fractions slower = sulfide_point_fractions(second, first, age);
+		double high = low + apart[i] / age, expected = 1.3 * exp(-1.3) * -expm1(-apart[i]) / apart[i];
+		struct fractions faster = sulfide_point_fractions(low, high, age);
+		struct fractions slower = sulfide_point_fractions(high, low, age);
 
 		cr_expect_float_eq(faster.pyrrhotite / expected, 1, 1e-13, "%g", apart[i]);
 		cr_expect_float_eq(slower.pyrrhotite / (expected * (1.3 + apart[i]) / 1.3), 1, 1e-13, "%g", apart[i]);

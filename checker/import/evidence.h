@@ -53,6 +53,6 @@ struct evidence_solvent {
 struct evidence_solvent evidence_solvent(struct arena *arena, const struct workbook *workbooks, size_t count);
 
 /* How long an entry of a legend is, "A = summer" of "A = summer, B = winter". */
-size_t evidence_entry_length(const char *entry);
+size_t evidence_entry_length(const char *text);
 
 #endif

@@ -230,7 +230,8 @@ static bool by_parts(struct arena *arena, const struct words *words, enum sheet_
 		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
 		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},
 		[LISTS_RELIEF] = {"operating", "relief"},
-		[LISTS_LABORATORY] = {"operating", "sample", "lean", "rich", "strength", "stream", "liquid", "solution"},
+		[LISTS_LABORATORY] = {"operating", "sample", "lean", "rich", "strength", "stream", "liquid",
+			"solution"},
 		[LISTS_RESULTS] = {"operating", "sample"},
 		[LISTS_VALVES] = {"operating", "relief", "service", "process"}};
 	static const char keys[] = "tag owner case class date name";

@@ -213,8 +213,8 @@ struct draft_item *record_analysis(struct record *record, const char *written)
 		return NULL;
 	}
 	struct draft_item *solvent = draft_item(draft, NULL, "solvent", NULL, NULL, "solvent");
-	const char *key = arena_join(arena, day ? day : written, " ", where, "");
-	struct draft_item *item = draft_item(draft, solvent, "dated-analysis", day ? "date" : NULL, day, key);
+	const char *identity = arena_join(arena, day ? day : written, " ", where, "");
+	struct draft_item *item = draft_item(draft, solvent, "dated-analysis", day ? "date" : NULL, day, identity);
 	record_arrived(record, column);
 	if (!day) { /* the analysis without its day, which stands in a note */
 		record_note(record, item, column, true);
@@ -290,8 +290,8 @@ static void state_of_other(struct record *record, const struct field_column *col
 					service));
 		return;
 	}
-	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", "date", item->key,
-		arena_join(record_arena(record), item->key, " of ", rich->key, ""));
+	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", item->key_attribute,
+		item->key, arena_join(record_arena(record), item->identity, " of ", rich->key, ""));
 	record_state_value(record, column, other, "stream", rich->key);
 	if (vocabulary_attribute(other->element, field)) {
 		bool stated = record_state(record, column, other, field);
