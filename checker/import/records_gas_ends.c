@@ -45,7 +45,7 @@ bool record_state_gas_end(struct record *record, const struct field_column *colu
 {
 	struct draft_item *item;
 	size_t at = end_of(record, column->field, &item);
-	if (at == COUNT(ends) || record_cell(record, column)->hidden ||
+	if (at == COUNT(ends) || !item || record_cell(record, column)->hidden ||
 		!record_state_value(record, column, item, ends[at].attribute, record->item->key))
 		return false;
 	record_interpreted(record, column, arena_join(record_arena(record), ends[at].attribute, " of ", item->key, ""),

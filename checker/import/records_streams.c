@@ -406,6 +406,12 @@ static const char *role_of_sour(const struct record *record, const char *name, c
 	return leaves || mostly ? "acid gas" : NULL;
 }
 
+/* Did the map say what it is, and not as a low guess, or does its name? */
+static bool is_sure(const struct element *said, const struct guess *guess)
+{
+	return said ? strcmp(element_attribute_or(said, "confidence", "high"), "low") != 0 : guess->by_name;
+}
+
 static struct draft_item *stream_item(struct record *record, const char *tag, const struct composition *all)
 {
 	struct package *package = record->sheet->package;
@@ -429,7 +435,7 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	if (record->named)
 		draft_add_note(&package->draft, item, record->named, record_source(record));
 	const char *attribute = strcmp(guess.element, "gas") == 0 ? "role" : "service";
-	bool sure = said ? strcmp(element_attribute_or(said, "confidence", "high"), "low") != 0 : guess.by_name;
+	bool sure = is_sure(said, &guess);
 	bool open = *attribute == 'r' && (!guess.word || strcmp(guess.word, "other") == 0) && !sure;
 	const char *by_ends = open ? record_role_by_ends(record) : NULL;
 	const char *role = !guess.word && name && *attribute == 'r' ? role_of_sour(record, name, all) : NULL;
